@@ -1,0 +1,1 @@
+"""What a coach does, one function for each action."""

@@ -1,0 +1,1 @@
+"""Impact, air, flight and observed flight. Needs no body."""

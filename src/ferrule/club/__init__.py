@@ -1,0 +1,1 @@
+"""Club data, the face, and the delivery model."""

@@ -1,0 +1,1 @@
+"""Golfer, reading, case; causes, next looks, ways, change, cautions, wording."""

@@ -1,0 +1,1 @@
+"""Outside formats in: recordings, cases, launches, deliveries."""

@@ -1,0 +1,1 @@
+"""From raw sensor signals to segment orientation: recording, quality, calibration, orientation."""

@@ -1,0 +1,1 @@
+"""The golfer's sheet."""

@@ -1,0 +1,1 @@
+"""Signals: filtering, resampling, gaps, clipping; plain numerical work on arrays."""

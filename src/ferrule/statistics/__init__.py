@@ -1,0 +1,1 @@
+"""Numbers with their doubt: estimates, shares, and later the statistics of change. Knows nothing of golf."""

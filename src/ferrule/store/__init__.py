@@ -1,0 +1,1 @@
+"""Rows and recordings kept."""

@@ -1,0 +1,1 @@
+"""One swing: events, wrist, closing account, pattern."""

@@ -1,0 +1,1 @@
+"""Pages, components, look, the HTTP interface."""
