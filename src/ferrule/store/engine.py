@@ -1,0 +1,41 @@
+"""The SQLite engine: write-ahead log, every commit on the disk, foreign keys, erased means overwritten."""
+
+from pathlib import Path
+from typing import Any, Final
+
+from sqlalchemy import Connection, Engine, create_engine, event
+
+PRAGMAS: Final = ("journal_mode=WAL", "synchronous=FULL", "fullfsync=ON", "checkpoint_fullfsync=ON")
+PRAGMAS_ALWAYS: Final = ("foreign_keys=ON", "secure_delete=ON", "busy_timeout=5000")
+
+
+def open_engine(path: Path, *, read_only: bool = False) -> Engine:
+    """An engine on the SQLite file at path.
+
+    A connection with the execution option `writes=True` takes the write lock when its transaction begins, so that it
+    can never fail half-way because another writer came first. read_only: nothing can be written through it.
+    """
+    # The plain driver begins transactions late and by itself; here BEGIN is ours (see `_begin`).
+    url = f"sqlite:///file:{_quoted(path)}?mode={'ro' if read_only else 'rwc'}&uri=true"
+    engine = create_engine(url, connect_args={"check_same_thread": False, "timeout": 5.0})
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: Any, _record: Any) -> None:
+        connection.isolation_level = None
+        for pragma in (*PRAGMAS_ALWAYS, *(() if read_only else PRAGMAS)):
+            connection.execute(f"PRAGMA {pragma}").close()
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get("writes", False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+    return engine
+
+
+def _quoted(path: Path) -> str:
+    # The path is part of a URI here: percent, question mark and hash would be read as URI marks.
+    text = path.resolve().as_posix()
+    for mark, code in (("%", "%25"), ("?", "%3f"), ("#", "%23")):
+        text = text.replace(mark, code)
+    return text

@@ -1,0 +1,32 @@
+"""Every table, in the field's words."""
+
+from ferrule.store.tables.base import Base, UtcTime
+from ferrule.store.tables.bookkeeping import Entry, Setting
+from ferrule.store.tables.lessons import BallFlight, Lesson, Note, Reading, Swing
+from ferrule.store.tables.people import Club, Device, DeviceSign, Golfer
+from ferrule.store.tables.plans import ChosenWay, Trial, TrialBall, Window
+from ferrule.store.tables.recordings import Job, Original, Recording, SwingResult
+
+__all__ = [
+    "BallFlight",
+    "Base",
+    "ChosenWay",
+    "Club",
+    "Device",
+    "DeviceSign",
+    "Entry",
+    "Golfer",
+    "Job",
+    "Lesson",
+    "Note",
+    "Original",
+    "Reading",
+    "Recording",
+    "Setting",
+    "Swing",
+    "SwingResult",
+    "Trial",
+    "TrialBall",
+    "UtcTime",
+    "Window",
+]
