@@ -1,1 +1,1 @@
-"""Signals: filtering, resampling, gaps, clipping; plain numerical work on arrays."""
+"""Numerics on sampled signals: prefix products of rotations, derivatives, crossings, onsets. Knows nothing of golf."""

@@ -1,1 +1,1 @@
-"""One swing: events, wrist, closing account, pattern."""
+"""One swing: events, wrist, closing account, pattern. Knows segments and clubs' directions, not sensors."""

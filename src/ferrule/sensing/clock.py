@@ -1,0 +1,116 @@
+"""Clock offset between the two sensors from the one point that both know: the wrist centre.
+
+Each sensor gives the acceleration of the wrist centre (its own, carried along the lever arm by the gyroscope). The
+length of that vector needs no orientation; the shift that makes both lengths agree is the offset. Matching angular
+rates instead would be wrong by about 10 ms, because the wrist moves. Lever arms are only known to a centimetre, and a
+wrong one looks like an offset: they are estimated with it, held near the generic ones.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.sensing.recording import SensorTrace
+from ferrule.signals.derivative import rate_of_change
+
+Floats = NDArray[np.float64]
+
+FOREARM_LEVER: Final = np.array([0.030, -0.060, 0.0])
+"""Forearm sensor to wrist centre in forearm axes, metres: worn on the back of the forearm (common practice)."""
+HAND_LEVER: Final = np.array([0.020, 0.050, 0.0])
+"""Hand sensor to wrist centre in hand axes, metres: worn on the back of the hand (common practice)."""
+LEVER_SD: Final = 0.010
+"""How well the generic lever arms hold, metres per axis."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ClockOffset:
+    """offset: seconds that the hand's clock runs late (its samples belong to time - offset); sd of the same.
+
+    forearm_lever, hand_lever: sensor to wrist centre in sensor axes, metres, shape (3,). residual: RMS m/s^2 left.
+    """
+
+    offset: float
+    sd: float
+    forearm_lever: Floats
+    hand_lever: Floats
+    residual: float
+
+
+def lever_matrix(gyr: Floats, angular_acceleration: Floats) -> Floats:
+    """K with a_wrist = f + K r: alpha x r + w x (w x r). gyr, angular_acceleration: (n, 3). Returns (n, 3, 3)."""
+    out = np.einsum("ni,nj->nij", gyr, gyr)
+    square = np.einsum("ni,ni->n", gyr, gyr)
+    for i in range(3):
+        out[:, i, i] -= square
+    ax, ay, az = angular_acceleration.T
+    out[:, 0, 1] -= az
+    out[:, 0, 2] += ay
+    out[:, 1, 0] += az
+    out[:, 1, 2] -= ax
+    out[:, 2, 0] -= ay
+    out[:, 2, 1] += ax
+    return np.asarray(out)
+
+
+def clock_offset(
+    time_s: Floats,
+    forearm: SensorTrace,
+    hand: SensorTrace,
+    use: NDArray[np.bool_],
+    forearm_lever: Floats,
+    hand_lever: Floats,
+    *,
+    lever_sd: float = LEVER_SD,
+    noise_floor: float = 0.5,
+) -> ClockOffset | None:
+    """Offset of the hand's clock against the forearm's.
+
+    use: shape (n,), the samples to compare (a moving swing before impact). forearm_lever, hand_lever: first guess in
+    sensor axes, metres. Iterated least squares with the lever arms held at `lever_sd` around the guess; samples that
+    disagree most are weighted down. None when there is too little motion to tell.
+    """
+    index = np.flatnonzero(use)
+    if index.size < 20:
+        return None
+    low, high = max(int(index[0]) - 30, 0), min(int(index[-1]) + 31, len(time_s))
+    part = slice(low, high)
+    clock = time_s[part]
+    index = index - low
+    gyr_f, gyr_h, acc_f, acc_h = forearm.gyr[part], hand.gyr[part], forearm.acc[part], hand.acc[part]
+    k_f = lever_matrix(gyr_f, rate_of_change(clock, gyr_f))
+    k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
+    guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
+    prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
+    state, covariance, residual = guess.copy(), np.eye(7), np.inf
+    for _ in range(8):
+        wrist_f = acc_f + k_f @ state[0:3]
+        wrist_h = acc_h + k_h @ state[3:6]
+        length_f, length_h = np.linalg.norm(wrist_f, axis=1), np.linalg.norm(wrist_h, axis=1)
+        at = clock[index] + state[6]
+        seen_h = np.interp(at, clock, length_h)
+        slope_h = np.interp(at, clock, rate_of_change(clock, length_h))
+        u_f = wrist_f / np.maximum(length_f, 1e-9)[:, None]
+        u_h = wrist_h / np.maximum(length_h, 1e-9)[:, None]
+        turn_h = np.einsum("ni,nij->nj", u_h, k_h)
+        jacobian = np.empty((index.size, 7))
+        jacobian[:, 0:3] = np.einsum("ni,nij->nj", u_f, k_f)[index]
+        for i in range(3):
+            jacobian[:, 3 + i] = -np.interp(at, clock, turn_h[:, i])
+        jacobian[:, 6] = -slope_h
+        miss = length_f[index] - seen_h
+        scale = max(1.4826 * float(np.median(np.abs(miss))), noise_floor)
+        weight = 1.0 / (scale**2 * (1.0 + (miss / (2.5 * scale)) ** 2))
+        information = jacobian.T @ (jacobian * weight[:, None]) + np.diag(prior)
+        pull = jacobian.T @ (weight * miss) + prior * (state - guess)
+        step = np.linalg.solve(information, pull)
+        step[6] = np.clip(step[6], -0.01, 0.01)
+        state = state - step
+        state[6] = np.clip(state[6], -0.03, 0.03)
+        covariance = np.linalg.inv(information)
+        residual = float(np.sqrt(np.mean(miss**2)))
+        if abs(step[6]) < 1e-6:
+            break
+    return ClockOffset(float(state[6]), float(np.sqrt(covariance[6, 6])), state[0:3], state[3:6], residual)

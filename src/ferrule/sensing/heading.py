@@ -1,0 +1,43 @@
+"""Heading of the forearm's world against the hand's: six-axis sensors leave one angle open between the two.
+
+The wrist does not twist: at address the axial angle (axial first) is zero. With z the forearm's and x the hand's axis
+in their own worlds this reads z . R_Y(-d) x = 0, one sine and one cosine, solved exactly. Well conditioned while
+the forearm hangs steeply, worse towards level; the caller refuses it there.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+
+Floats = NDArray[np.float64]
+
+
+def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float = 0.0) -> tuple[Floats, Floats]:
+    """Turn about +Y that brings the forearm's world into the hand's, radians, and its conditioning.
+
+    forearm, hand: segment to own world, one or n. axial: the axial angle (raw, about the forearm's +Y) that the wrist is
+    known to have, normally 0. Returns (turn, conditioning), each shape () or (n,): R_Y(turn) * forearm is in the hand's
+    world; conditioning is 1 for a hanging and 0 for a level forearm: the error of the turn is the error of the axes
+    divided by it.
+    """
+    turned = forearm * Rotation.from_rotvec([0.0, axial, 0.0])
+    z = turned.apply([0.0, 0.0, 1.0])
+    x = hand.apply([1.0, 0.0, 0.0])
+    # z . R_Y(-d) x = c + a cos d + b sin d
+    c = z[..., 1] * x[..., 1]
+    a = z[..., 0] * x[..., 0] + z[..., 2] * x[..., 2]
+    b = z[..., 2] * x[..., 0] - z[..., 0] * x[..., 2]
+    middle = np.arctan2(b, a)
+    spread = np.arccos(np.clip(-c / np.maximum(np.hypot(a, b), 1e-12), -1.0, 1.0))
+    # of the two roots the one that leaves the segments' volar and long axes closest together
+    roots = np.stack((middle + spread, middle - spread))
+    likeness = np.zeros_like(roots)
+    for axis in ([1.0, 0.0, 0.0], [0.0, 1.0, 0.0]):
+        f, h = turned.apply(axis), hand.apply(axis)
+        level = f[..., 0] * h[..., 0] + f[..., 2] * h[..., 2]
+        across = f[..., 2] * h[..., 0] - f[..., 0] * h[..., 2]
+        likeness = likeness + level * np.cos(roots) + across * np.sin(roots)
+    turn = np.where(likeness[0] >= likeness[1], roots[0], roots[1])
+    turn = np.asarray((turn + np.pi) % (2.0 * np.pi) - np.pi)
+    slope = np.abs(-a * np.sin(turn) + b * np.cos(turn))
+    return turn, np.asarray(slope)
