@@ -22,6 +22,10 @@ POSE_SD: Final = 2.0 * DEG
 """How well a flat-hand pose repeats, per axis (signal-core figures: the usual calibration)."""
 AXIS_SD: Final = 3.0 * DEG
 """How well a movement shows the anatomical axis, per axis (same)."""
+POSE_HABIT: Final = 0.6
+"""Share of the pose's variance that a repetition does not average out: how this golfer holds a flat hand (assumed)."""
+WORN_SD: Final = 8.0 * DEG
+"""How far a sensor worn as usual is turned against its segment, per axis: 6-20 degrees in all (same)."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -92,16 +96,72 @@ def middle_volar(axes: SegmentAxes) -> Floats:
     return np.asarray(both / np.linalg.norm(both))
 
 
-def signed_axes(calibration: Calibration, forearm_up: Floats, hand_up: Floats) -> tuple[Floats, Floats]:
-    """Forearm long axis (Y, proximal) and hand flexion axis (Z), sensor axes, with the sign that hanging gives.
+@dataclass(frozen=True, eq=False, slots=True)
+class MountAxes:
+    """The four directions that fix both mounts, unit vectors in sensor axes, shape (3,), with their doubts in radians.
 
-    forearm_up, hand_up: the vertical at address in each sensor's axes, shape (3,). Proximal is up while the arm hangs.
-    Without movements both are taken from the vertical itself (see `pose_only`).
+    forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
     """
+
+    forearm_volar: Floats
+    forearm_long: Floats
+    hand_volar: Floats
+    hand_flexion: Floats
+    pose_sd: float
+    axis_sd: float
+    source: Source
+
+    @property
+    def forearm(self) -> Rotation:
+        """Forearm axes in its sensor."""
+        return forearm_mount(self.forearm_volar, self.forearm_long)
+
+    @property
+    def hand(self) -> Rotation:
+        """Hand axes in its sensor."""
+        return hand_mount(self.hand_volar, self.hand_flexion)
+
+
+def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Floats) -> MountAxes:
+    """Axes of both mounts, signed by the address, where forearm and hand hang: proximal is up.
+
+    forearm_up, hand_up: unit vertical at address in each sensor's axes, shape (3,). What no pose or movement has shown
+    is taken from the usual way to wear the sensors (X to the palm, Y to the elbow), as long as the vertical does not
+    contradict it, with the doubt that this deserves.
+    """
+    usual_forearm, usual_hand = _usual_mount(forearm_up), _usual_mount(hand_up)
+    if calibration is None:
+        return MountAxes(
+            usual_forearm[:, 0],
+            usual_forearm[:, 1],
+            usual_hand[:, 0],
+            usual_hand[:, 2],
+            WORN_SD,
+            WORN_SD,
+            "none",
+        )
     x_hand = middle_volar(calibration.hand)
-    y = forearm_up if calibration.forearm.functional is None else calibration.forearm.functional
-    # without a movement: the hand hangs too, its proximal axis is up as nearly as square to volar allows
-    z = np.cross(x_hand, hand_up) if calibration.hand.functional is None else calibration.hand.functional
+    y = usual_forearm[:, 1] if calibration.forearm.functional is None else calibration.forearm.functional
+    z = usual_hand[:, 2] if calibration.hand.functional is None else calibration.hand.functional
     y = y if y @ forearm_up >= 0.0 else -y
     z = z if np.cross(z, x_hand) @ hand_up >= 0.0 else -z
-    return np.asarray(y / np.linalg.norm(y)), np.asarray(z / np.linalg.norm(z))
+    guided = calibration.source == "guided"
+    repeated = calibration.forearm.volar_end is not None and calibration.hand.volar_end is not None
+    pose_sd = POSE_SD * np.sqrt(POSE_HABIT + (1.0 - POSE_HABIT) * (0.5 if repeated else 1.0))
+    return MountAxes(
+        middle_volar(calibration.forearm),
+        y,
+        x_hand,
+        z,
+        float(pose_sd),
+        AXIS_SD if guided else WORN_SD,
+        calibration.source,
+    )
+
+
+def _usual_mount(up: Floats) -> Floats:
+    """Segment axes in the sensor, as columns, when worn as usual; turned the shortest way if Y cannot be proximal."""
+    if up[1] > 0.3:
+        return np.eye(3)
+    turn, _ = Rotation.align_vectors([up], [[0.0, 1.0, 0.0]])
+    return np.asarray(turn.as_matrix())

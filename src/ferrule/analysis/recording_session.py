@@ -1,0 +1,209 @@
+"""What a recording (and its calibration) says about the sensors as a whole: biases, axes, clock, aim, swings."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+
+from ferrule.analysis.swings import Candidate, find_swings
+from ferrule.frames.handedness import Handedness, mirror_angular_velocity, mirror_vector
+from ferrule.frames.rotations import UP, rotation_about
+from ferrule.sensing.calibration import Calibration, MountAxes, mount_axes
+from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, ClockOffset, clock_offset
+from ferrule.sensing.inclination import levelled, mean_up
+from ferrule.sensing.orientation import SensorRun, sensor_run
+from ferrule.sensing.protocol import (
+    Protocol,
+    SensorState,
+    address_like_rests,
+    calibration_from,
+    labelled_protocol,
+    sensor_state,
+)
+from ferrule.sensing.recording import Recording, SensorTrace
+from ferrule.sensing.stillness import Still
+
+Floats = NDArray[np.float64]
+
+ADDRESS_SPAN: Final = 1.0
+"""Length of the still address that is averaged, s."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Clock:
+    """Lateness of the hand's clock, s, its sd, and the separate estimates that went into it."""
+
+    late_s: float
+    sd: float
+    from_motion: ClockOffset | None
+    from_blows: float | None
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Session:
+    """A right-handed golfer's recording with all that holds for all its swings."""
+
+    recording: Recording
+    forearm: SensorState
+    hand: SensorState
+    calibration: Calibration | None
+    protocol: Protocol
+    rests: list[Still]
+    forearm_run: SensorRun
+    hand_run: SensorRun
+    candidates: list[Candidate]
+    clock: Clock
+    aim: Still | None
+
+
+def mirrored(recording: Recording) -> Recording:
+    """A left-handed golfer's recording as a right-handed golfer's: seen in a mirror, sensors and all."""
+
+    def trace(sensor: SensorTrace | None) -> SensorTrace | None:
+        return sensor and SensorTrace(mirror_vector(sensor.acc), mirror_angular_velocity(sensor.gyr))
+
+    lead_forearm, lead_hand = trace(recording.forearm), trace(recording.hand)
+    assert lead_forearm is not None and lead_hand is not None  # noqa: S101
+    return Recording(
+        recording.time_s,
+        lead_forearm,
+        lead_hand,
+        trace(recording.trail_forearm),
+        trace(recording.trail_hand),
+        recording.phase,
+        recording.gyr_range,
+        recording.acc_range,
+        recording.source,
+    )
+
+
+def right_handed(recording: Recording, handedness: Handedness) -> Recording:
+    """The recording as a right-handed golfer's."""
+    return recording if handedness == "right" else mirrored(recording)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SensorKnowledge:
+    """Biases of both sensors and the axes of the segments in them, from one calibration."""
+
+    forearm: SensorState
+    hand: SensorState
+    calibration: Calibration | None
+
+
+def know_sensors(recording: Recording, protocol: Protocol) -> SensorKnowledge:
+    """Biases and axes from a protocol inside a recording (right-handed)."""
+    t = recording.time_s
+    forearm = sensor_state(t, recording.forearm, protocol, [])
+    hand = sensor_state(t, recording.hand, protocol, [])
+    return SensorKnowledge(forearm, hand, calibration_from(recording, protocol, forearm, hand))
+
+
+def open_session(recording: Recording, known: SensorKnowledge | None) -> Session:
+    """Everything that holds for the whole recording. recording: right-handed; known: from a calibration of its own."""
+    t = recording.time_s
+    protocol = labelled_protocol(recording)
+    first = know_sensors(recording, protocol)
+    biases = (
+        (known or first).forearm.gyr_bias if protocol.get("table_rest") is None else first.forearm.gyr_bias,
+        (known or first).hand.gyr_bias if protocol.get("table_rest") is None else first.hand.gyr_bias,
+    )
+    rests = address_like_rests(recording, protocol, *biases)
+    rests_for_gravity = [w.last(t, ADDRESS_SPAN) for w in rests[:12]]
+    forearm = sensor_state(t, recording.forearm, protocol, rests_for_gravity, known and known.forearm)
+    hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known and known.hand)
+    own = calibration_from(recording, protocol, forearm, hand)
+    calibration = own if own is not None else known.calibration if known else None
+    candidates = find_swings(recording, recording.hand.gyr - hand.gyr_bias, rests, protocol.covered(len(t)))
+    session = Session(
+        recording,
+        forearm,
+        hand,
+        calibration,
+        protocol,
+        rests,
+        sensor_run(t, recording.forearm, forearm.gyr_bias),
+        sensor_run(t, recording.hand, hand.gyr_bias),
+        candidates,
+        Clock(0.0, 0.001, None, None),
+        protocol.get("aim"),
+    )
+    return session
+
+
+def address_mounts(session: Session, address: Still) -> tuple[MountAxes, Floats, Floats]:
+    """Mounts signed by an address, and the gravity readings (m/s^2, sensor axes) at its last sample."""
+    window = address.last(session.recording.time_s, ADDRESS_SPAN)
+    part = slice(window.low, window.high)
+    t = session.recording.time_s[part]
+    ups = []
+    for sensor, state in (
+        (session.recording.forearm, session.forearm),
+        (session.recording.hand, session.hand),
+    ):
+        trace = SensorTrace(sensor.acc[part], sensor.gyr[part])
+        ups.append(mean_up(t, trace, state.gyr_bias, state.acc_bias, len(t) - 1))
+    mounts = mount_axes(
+        session.calibration, ups[0] / np.linalg.norm(ups[0]), ups[1] / np.linalg.norm(ups[1])
+    )
+    return mounts, ups[0], ups[1]
+
+
+def motion_clock(session: Session) -> list[ClockOffset]:
+    """Clock offset from the wrist-centre acceleration of every swing."""
+    t = session.recording.time_s
+    out = []
+    for candidate in session.candidates:
+        if candidate.address is None:
+            continue
+        mounts, _, _ = address_mounts(session, candidate.address)
+        end = t[candidate.peak] + 0.02
+        for blow in (candidate.hand_blow, candidate.forearm_blow):
+            if blow is not None:
+                end = min(end, t[blow.last_clean] - 0.006)
+        use = (t > end - 0.9) & (t < end)
+        found = clock_offset(
+            t,
+            SensorTrace(session.recording.forearm.acc, session.forearm_run.rate),
+            SensorTrace(session.recording.hand.acc, session.hand_run.rate),
+            use,
+            mounts.forearm.apply(FOREARM_LEVER),
+            mounts.hand.apply(HAND_LEVER),
+        )
+        if found is not None:
+            out.append(found)
+    return out
+
+
+def aim_heading(session: Session, mounts: MountAxes, hand_up: Floats, at: int) -> float | None:
+    """Heading of the target in the hand's world, level at sample `at`, from the aim pose; None without one.
+
+    Hand and forearm point at the target in the aim pose; the hand's run carries that direction to the address.
+    """
+    if session.aim is None:
+        return None
+    part = slice(session.aim.low, session.aim.high)
+    t = session.recording.time_s[part]
+    pointing = []
+    for sensor, state, run, mount in (
+        (session.recording.hand, session.hand, session.hand_run, mounts.hand),
+    ):
+        middle = len(t) // 2
+        trace = SensorTrace(sensor.acc[part], sensor.gyr[part])
+        up = mean_up(t, trace, state.gyr_bias, state.acc_bias, middle)
+        k = session.aim.low + middle
+        # from the world that is level at the aim pose to the one that is level at the address
+        there = levelled(up) * run.turned[k].inv()
+        here = levelled(hand_up) * run.turned[at].inv()
+        across = here * there.inv()
+        about_up = across.as_rotvec() @ UP
+        distal = rotation_about(UP, float(about_up)).apply(
+            (there * run.turned[k] * mount).apply(np.array([0.0, -1.0, 0.0]))
+        )
+        pointing.append(distal)
+    direction = pointing[0]
+    if np.hypot(direction[0], direction[2]) < 0.5:
+        return None
+    return float(np.arctan2(-direction[2], direction[0]))

@@ -1,0 +1,235 @@
+"""One swing of a recording, worked out once with given calibration, clock and headings; no doubts yet."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+
+from ferrule.analysis.swings import Candidate
+from ferrule.club.clubs import Club
+from ferrule.club.face import (
+    ClubAtAddress,
+    Face,
+    club_at_address,
+    club_turn,
+    face_from_turn,
+    heading_from_shaft,
+)
+from ferrule.frames.rotations import UP, rotation_about
+from ferrule.frames.wrist import WristAngles, wrist_angles
+from ferrule.sensing.calibration import MountAxes
+from ferrule.sensing.heading import heading_without_twist
+from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
+from ferrule.signals.derivative import running_integral
+from ferrule.swing.closing import ClosingRecord, closing_record
+from ferrule.swing.events import (
+    Event,
+    EventName,
+    ADDRESS_BEFORE,
+    find_finish,
+    find_takeaway,
+    find_top,
+    level_crossing,
+    return_to_address,
+    swing_shape,
+)
+from ferrule.swing.track import ArmTrack, ended_at
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+SHAFT_IN_HAND: Final = np.array([0.0, -np.cos(43.0 * DEG), -np.sin(43.0 * DEG)])
+"""Usual direction of the shaft, grip to head, in a left hand: 43 degrees from distal to the thumb side, the address'
+forearm-shaft angle of 27 and ulnar deviation of 16 (common practice)."""
+SHAFT_HEADING_SD: Final = 8.0 * DEG
+AIM_HEADING_SD: Final = 3.0 * DEG
+LEVEL_SD: Final = 2.0 * DEG
+"""Doubt of the direction whose passing the horizontal is timed."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SwingInput:
+    """What a swing is worked out from. low, at, high: first sample, last still sample at address, end (exclusive);
+    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; late_s: lateness of the hand's clock; aim:
+    heading of the target in the hand's world at address, if an aim pose gave it.
+    """
+
+    candidate: Candidate
+    low: int
+    at: int
+    high: int
+    forearm_run: SensorRun
+    hand_run: SensorRun
+    forearm_up: Floats
+    hand_up: Floats
+    mounts: MountAxes
+    late_s: float
+    aim: float | None
+    club: Club
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class WorkedSwing:
+    """One swing. Arrays over samples from the start of the address window; radians, the target frame of a right-hander.
+
+    track: forearm and hand in the hand's level world; `clean` ends it at impact (or is the whole track without a blow).
+    heading: of the target in that world; heading_sd None when it could not be told.
+    """
+
+    given: SwingInput
+    track: ArmTrack
+    clean: ArmTrack
+    at: int
+    twist_free: float
+    heading: float
+    heading_sd: float | None
+    heading_how: str
+    events: dict[EventName, Event]
+    wrist: WristAngles
+    wrist_isb: WristAngles
+    roll: Floats
+    turn: Rotation
+    face: Face
+    club: ClubAtAddress
+    closing: ClosingRecord
+
+
+def work_out_swing(given: SwingInput) -> WorkedSwing:
+    """Orientation, events, wrist, roll, face and closing account of one swing."""
+    forearm, hand, turn, conditioning = address_worlds(given)
+    track = ArmTrack(
+        forearm.time_s,
+        forearm.turned * given.mounts.forearm,
+        hand.turned * given.mounts.hand,
+        forearm.rate,
+        hand.rate,
+    )
+    at = given.at - given.low
+    heading, heading_sd, how = target_heading(given, track.hand[at])
+    club = club_at_address(given.club)
+    shaft_address = rotation_about(UP, heading).apply(club.shaft)
+
+    impact, last_clean = _impact(given, track)
+    clean = track if impact is None else ended_at(track, last_clean, impact.time_s - _reported_shift(given))
+    shaft = (clean.hand * track.hand[at].inv()).apply(shaft_address)
+    events = find_events(given, track, clean, at, shaft[:, 1], impact)
+
+    wrist = wrist_angles(clean.forearm, clean.hand, side="left")
+    turns = club_turn(clean.hand, track.hand[at], heading)
+    return WorkedSwing(
+        given,
+        track,
+        clean,
+        at,
+        conditioning,
+        heading,
+        heading_sd,
+        how,
+        events,
+        wrist,
+        wrist_angles(clean.forearm, clean.hand, side="left", convention="isb"),
+        forearm_roll(clean, wrist, at),
+        turns,
+        face_from_turn(turns, club),
+        club,
+        closing_record(clean, shaft),
+    )
+
+
+def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float]:
+    """Both sensors level, the forearm turned into the hand's world; the turn and its conditioning."""
+    forearm = level_run(given.forearm_run, given.forearm_up, given.at, given.low, given.high)
+    hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, given.late_s)
+    k = given.at - given.low
+    turn, conditioning = heading_without_twist(
+        forearm.turned[k] * given.mounts.forearm, hand.turned[k] * given.mounts.hand
+    )
+    about_up = rotation_about(UP, float(turn))
+    forearm = LevelRun(forearm.time_s, about_up * forearm.turned, about_up.apply(forearm.rate))
+    return forearm, hand, float(turn), float(conditioning)
+
+
+def target_heading(given: SwingInput, hand_address: Rotation) -> tuple[float, float | None, str]:
+    """Heading of the target in the hand's world: from the aim pose, else from the shaft at address."""
+    if given.aim is not None:
+        return given.aim, AIM_HEADING_SD, "aim"
+    shaft = hand_address.apply(SHAFT_IN_HAND)
+    if np.hypot(shaft[0], shaft[2]) < 0.2 or given.mounts.source == "none":
+        return heading_from_shaft(shaft), None, "unknown"
+    return heading_from_shaft(shaft), SHAFT_HEADING_SD, "shaft"
+
+
+def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
+    """Forearm roll since sample `at`, supination +, radians, shape (n,).
+
+    The forearm's rate about its own long axis, integrated, plus what the skin under its sensor did not follow: a wrist
+    hardly twists, so an axial residue between forearm and hand is skin.
+    """
+    along = np.sum(track.forearm_rate * track.forearm_axis, axis=1)
+    roll = running_integral(track.time_s, along) - np.unwrap(wrist.axial)
+    return np.asarray(roll - roll[at])
+
+
+def _reported_shift(given: SwingInput) -> float:  # noqa: ARG001
+    return 0.0
+
+
+def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
+    """Impact on the file's clock as the hand tells it, and the last sample that no blow has touched."""
+    blow = given.candidate.hand_blow
+    if blow is None:
+        return None, len(track) - 1
+    when = blow.time_s - given.late_s
+    step = float(np.median(np.diff(track.time_s)))
+    clean_until = given.hand_run.time_s[blow.last_clean] - given.late_s
+    last = int(np.searchsorted(track.time_s, clean_until + 1e-9, side="right")) - 1
+    if given.candidate.forearm_blow is not None:
+        last = min(last, given.candidate.forearm_blow.last_clean - given.low)
+    return Event(when, max(step / np.sqrt(12.0), 0.0003), "blow"), last
+
+
+def find_events(
+    given: SwingInput, track: ArmTrack, clean: ArmTrack, at: int, shaft_rise: Floats, impact: Event | None
+) -> dict[EventName, Event]:
+    """All events of a swing that can be told; the others are left out."""
+    t = track.time_s
+    peak = given.candidate.peak - given.low
+    end = len(clean) - 1
+    if impact is not None:
+        low = max(end - round(0.12 / float(np.median(np.diff(t)))), at + 1)
+        peak = low + int(np.argmax(np.linalg.norm(clean.hand_rate[low:end], axis=1)))
+    shape = swing_shape(track, peak)
+    events: dict[EventName, Event] = {"address": Event(float(t[at]), 0.05)}
+    square = clean.forearm_rate - np.sum(clean.forearm_rate * clean.forearm_axis, axis=1)[:, None] * clean.forearm_axis
+    arm = swing_shape(ArmTrack(clean.time_s, clean.forearm, clean.hand, square, square), min(peak, end), span_s=0.12)
+    top = find_top(clean.time_s, arm, at)
+    if top is None:
+        return events
+    top_at = int(np.searchsorted(t, top.time_s))
+    takeaway = find_takeaway(t, shape.rate, at, top_at)
+    if takeaway is not None:
+        stand = max(float(t[0]), min(takeaway.time_s - ADDRESS_BEFORE, float(t[at])))
+        events["address"] = Event(stand, 0.05)
+        events["takeaway"] = takeaway
+    events["top"] = top
+    if impact is None:
+        finish_from = peak
+        back = return_to_address(track, track.hand[at], top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
+        if back is not None:
+            impact = back
+            end = int(np.searchsorted(t, back.time_s))
+    else:
+        finish_from = end
+    arm_rise = -clean.forearm_axis[:, 1]
+    for name, rise in (("lead_arm_level_down", arm_rise), ("shaft_level_down", shaft_rise)):
+        level = level_crossing(clean.time_s, rise, top_at, min(end, len(clean)), LEVEL_SD)
+        if level is not None:
+            events[name] = level  # type: ignore[index]
+    if impact is not None:
+        events["impact"] = impact
+    finish = find_finish(t, shape, finish_from)
+    if finish is not None:
+        events["finish"] = finish
+    return events

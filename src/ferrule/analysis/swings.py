@@ -1,0 +1,95 @@
+"""Finding the swings in a recording: bouts of fast turning, each with the still address before it, and the blow."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.sensing.recording import Recording
+from ferrule.sensing.stillness import Still
+from ferrule.signals.derivative import smoothed
+from ferrule.signals.onset import Onset, find_onset
+
+Floats = NDArray[np.float64]
+
+SWING_RATE: Final = 5.0
+"""Smoothed hand rate, rad/s, that makes a bout a swing: a chip reaches 6-8, teeing a ball stays below 4 (common
+practice)."""
+APART: Final = 1.2
+"""Two swings' fastest moments lie at least this far apart, s."""
+SAME_SWING: Final = 2.5
+"""Fast moments closer than this with no stillness between belong to one swing, s."""
+LONGEST_WAIT: Final = 4.0
+"""From the end of the still address to the fastest moment, s: waggle, backswing and downswing fit in."""
+STRIKE_RATIO: Final = 8.0
+"""Jump against usual jump above which a blow is heard; strikes have 16-200, air swings about 3 (simulation)."""
+BLOW_RATE_HZ: Final = 350.0
+"""Sample rate below which a soft strike cannot be told from an air swing (simulation: 200 Hz cannot, 500 Hz can)."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Candidate:
+    """A swing to be worked out. peak: sample of the fastest hand; address: still window before it, or None;
+    forearm_blow, hand_blow: onset of the blow in each sensor, on the recording's samples, or None.
+    """
+
+    peak: int
+    address: Still | None
+    forearm_blow: Onset | None
+    hand_blow: Onset | None
+
+    @property
+    def struck(self) -> bool:
+        """Whether a blow was heard."""
+        return self.hand_blow is not None
+
+
+def find_swings(
+    recording: Recording, hand_rate: Floats, rests: list[Still], taken: NDArray[np.bool_]
+) -> list[Candidate]:
+    """All swings in time order. hand_rate: bias removed, rad/s, shape (n, 3); taken: samples of the calibration."""
+    t = recording.time_s
+    step = float(np.median(np.diff(t)))
+    rate = smoothed(np.linalg.norm(hand_rate, axis=1), round(0.03 / step))
+    rate = np.where(taken, 0.0, rate)
+    peaks: list[int] = []
+    free = rate.copy()
+    while True:
+        k = int(np.argmax(free))
+        if free[k] < SWING_RATE:
+            break
+        low, high = np.searchsorted(t, [t[k] - APART, t[k] + APART])
+        free[low:high] = 0.0
+        peaks.append(k)
+    return [_candidate(recording, k, rests) for k in _own_swings(t, rate, sorted(peaks), rests)]
+
+
+def _own_swings(t: Floats, rate: Floats, peaks: list[int], rests: list[Still]) -> list[int]:
+    """Two fast moments with no stillness between them and close together are one swing: the faster one counts."""
+    kept: list[int] = []
+    for k in peaks:
+        close = bool(kept) and t[k] - t[kept[-1]] < SAME_SWING
+        if close and not any(kept[-1] < w.low and w.high < k for w in rests):
+            if rate[k] > rate[kept[-1]]:
+                kept[-1] = k
+            continue
+        kept.append(k)
+    return kept
+
+
+def _candidate(recording: Recording, peak: int, rests: list[Still]) -> Candidate:
+    t = recording.time_s
+    before = [w for w in rests if w.high <= peak and t[peak] - t[w.high - 1] < LONGEST_WAIT]
+    address = before[-1] if before else None
+    if recording.rate_hz < BLOW_RATE_HZ:
+        return Candidate(peak, address, None, None)
+    low, high = np.searchsorted(t, [t[peak] - 0.1, t[peak] + 0.12])
+    hand = find_onset(t, recording.hand.acc, int(low), int(high))
+    if hand is None or hand.ratio < STRIKE_RATIO:
+        return Candidate(peak, address, None, None)
+    near = np.searchsorted(t, [hand.time_s - 0.035, hand.time_s + 0.035])
+    forearm = find_onset(t, recording.forearm.acc, int(near[0]), int(near[1]))
+    if forearm is not None and forearm.ratio < STRIKE_RATIO:
+        forearm = None
+    return Candidate(peak, address, forearm, hand)

@@ -1,0 +1,62 @@
+"""Both sensors through one swing: from a still address, level, on one clock, in one world."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+
+from ferrule.sensing.inclination import levelled
+from ferrule.sensing.recording import SensorTrace
+from ferrule.sensing.strapdown import strapdown
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SensorRun:
+    """One sensor through a whole recording. turned: orientation in a world of its own, n rotations; rate: rad/s, bias
+    removed, in sensor axes, shape (n, 3).
+    """
+
+    time_s: Floats
+    turned: Rotation
+    rate: Floats
+
+
+def sensor_run(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats) -> SensorRun:
+    """Integrate a sensor through the whole recording; each address then levels its own stretch of it."""
+    rate = sensor.gyr - gyr_bias
+    return SensorRun(time_s, strapdown(time_s, rate, Rotation.identity()), rate)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class LevelRun:
+    """A stretch of a sensor's run, levelled at its address: orientation sensor to world (Y up, heading free) and rate in
+    that world, on the file's clock.
+    """
+
+    time_s: Floats
+    turned: Rotation
+    rate: Floats
+
+
+def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: float = 0.0) -> LevelRun:
+    """The stretch low to high (exclusive) of a run, level where its sample `at` reads `up` (sensor axes).
+
+    late_s: by how much this sensor's clock runs late; its reading for the file's time t stands at t + late_s and is
+    taken from there, between samples by the rate.
+    """
+    level = levelled(up) * run.turned[at].inv()
+    clock = run.time_s
+    if late_s == 0.0:
+        turned = level * run.turned[low:high]
+        return LevelRun(clock[low:high], turned, turned.apply(run.rate[low:high]))
+    wanted = np.clip(clock[low:high] + late_s, clock[0], clock[-1])
+    k = np.clip(np.searchsorted(clock, wanted, side="right") - 1, 0, len(clock) - 2)
+    gone = wanted - clock[k]
+    share = (gone / (clock[k + 1] - clock[k]))[:, None]
+    rate = run.rate[k] * (1.0 - share) + run.rate[k + 1] * share
+    step = 0.5 * gone[:, None] * (run.rate[k] + rate)
+    turned = level * run.turned[k] * Rotation.from_rotvec(step)
+    return LevelRun(clock[low:high], turned, turned.apply(rate))

@@ -1,0 +1,131 @@
+"""Events of one swing, each with its time and the doubt of that time.
+
+address: end of the still stand; takeaway: the hand leaves it; top: the turn-round, where the hand's turning about the
+axis of the downswing changes its sign; lead_arm_level_down, shaft_level_down: forearm and shaft through the horizontal
+on the way down; impact: onset of the blow, or, without one, the return to the address pose (and said so); finish: the
+turning has died down.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
+
+from ferrule.signals.derivative import crossings, smoothed
+from ferrule.swing.track import ArmTrack
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+EventName = Literal["address", "takeaway", "top", "lead_arm_level_down", "shaft_level_down", "impact", "finish"]
+EVENTS: Final[tuple[EventName, ...]] = (
+    "address",
+    "takeaway",
+    "top",
+    "lead_arm_level_down",
+    "shaft_level_down",
+    "impact",
+    "finish",
+)
+How = Literal["seen", "blow", "address_pose", "peak_rate"]
+
+TAKEAWAY_RATE: Final = 10.0 * DEG
+"""Rate of the hand that marks the takeaway, rad/s; sway stays below (common practice)."""
+FINISH_RATE: Final = 30.0 * DEG
+"""Rate of the hand below which the swing is finished, rad/s (common practice)."""
+ADDRESS_BEFORE: Final = 0.3
+"""The address instant lies this long before the takeaway, within the still stand, s (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """time_s on the file's clock, sd of it in seconds, and how it was found."""
+
+    time_s: float
+    sd: float
+    how: How = "seen"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SwingShape:
+    """What the events are read from. peak: index of the largest hand rate; direction: axis of the downswing's turning
+    in the world, unit, shape (3,); turning: hand rate about it, rad/s, shape (n,); rate: length of the hand rate.
+    """
+
+    peak: int
+    direction: Floats
+    turning: Floats
+    rate: Floats
+
+
+def swing_shape(track: ArmTrack, peak: int, *, span_s: float = 0.06) -> SwingShape:
+    """Axis of the downswing from the rates around its peak, and the turning about it."""
+    low, high = np.searchsorted(track.time_s, [track.time_s[peak] - span_s, track.time_s[peak] + 0.2 * span_s])
+    mean = track.hand_rate[low : max(int(high), int(low) + 1)].mean(axis=0)
+    direction = mean / np.linalg.norm(mean)
+    turning = track.hand_rate @ direction
+    return SwingShape(peak, direction, turning, np.linalg.norm(track.hand_rate, axis=1))
+
+
+def find_top(time_s: Floats, shape: SwingShape, start: int) -> Event | None:
+    """Last time before the peak, and after sample `start`, at which the turning changes to the downswing's way."""
+    width = max(1, round(0.012 / float(np.median(np.diff(time_s)))))
+    turning = smoothed(shape.turning[start : shape.peak + 1], width)
+    up = crossings(time_s[start : shape.peak + 1], turning, rising=True)
+    if up.size == 0:
+        return None
+    when = float(up[-1])
+    k = int(np.searchsorted(time_s, when))
+    slope = abs(float(np.gradient(shape.turning, time_s)[min(k, len(time_s) - 1)]))
+    # soft tissue and calibration tilt the axis: about 0.5 rad/s of foreign turning
+    return Event(when, float(np.clip(0.5 / max(slope, 1e-6), 0.003, 0.04)))
+
+
+def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event | None:
+    """Where the hand leaves the stand: its rate last passes `TAKEAWAY_RATE` before the backswing's fastest moment."""
+    if top - start < 3:
+        return None
+    slow = smoothed(rate, max(1, round(0.03 / float(np.median(np.diff(time_s))))))
+    fastest = start + int(np.argmax(slow[start:top]))
+    up = crossings(time_s[start : fastest + 1], slow[start : fastest + 1] - TAKEAWAY_RATE, rising=True)
+    return Event(float(up[-1]) if up.size else float(time_s[start]), 0.03)
+
+
+def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
+    """First time after sample `after` at which the hand is nearly at rest or turns back."""
+    width = max(1, round(0.03 / float(np.median(np.diff(time_s)))))
+    rate = smoothed(shape.rate, width)
+    done = np.flatnonzero(rate[after:] < FINISH_RATE)
+    if done.size == 0:
+        return None
+    return Event(float(time_s[after + int(done[0])]), 0.05)
+
+
+def level_crossing(time_s: Floats, rise: Floats, low: int, high: int, sd_angle: float) -> Event | None:
+    """Last time between samples at which a unit direction comes down through the horizontal.
+
+    rise: its vertical component, + before the crossing, shape (n,). sd_angle: doubt of the direction, radians; the doubt
+    of the time is that over the rate of the crossing.
+    """
+    down = crossings(time_s[low:high], rise[low:high], rising=False)
+    if down.size == 0:
+        return None
+    when = float(down[-1])
+    k = min(max(int(np.searchsorted(time_s, when)), 1), len(time_s) - 1)
+    speed = abs(float((rise[k] - rise[k - 1]) / (time_s[k] - time_s[k - 1])))
+    return Event(when, float(min(sd_angle / max(speed, 1e-3), 0.1)))
+
+
+def return_to_address(track: ArmTrack, address_hand: Rotation, top: int, high: int) -> Event | None:
+    """Where the hand comes nearest to its pose at address on the way down: for swings without a blow.
+
+    It is not an impact time, and is labelled so.
+    """
+    if high - top < 5:
+        return None
+    angle = (address_hand.inv() * track.hand[top:high]).magnitude()
+    k = int(np.argmin(angle))
+    if k in {0, len(angle) - 1}:
+        return None
+    return Event(float(track.time_s[top + k]), 0.012, "address_pose")
