@@ -1,33 +1,28 @@
-"""An open data folder: the engine, the lock, the change feed and the background work. Everything else is a function."""
+"""An open data folder: the engine, the lock, the change feed. What a coach does is a function in a module beside this."""
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from pathlib import Path
 from threading import RLock
 from types import TracebackType
-from typing import Self, TypeVar
+from typing import Self
 
 from sqlalchemy import Engine, select
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import Session
 
 from ferrule.app.feed import Change, ChangeFeed
-from ferrule.errors import NotFoundError, StoreError
+from ferrule.app.finding import now
+from ferrule.app.reasoning import Answers
+from ferrule.errors import StoreError
 from ferrule.store import schema
 from ferrule.store.backup import copy_database
 from ferrule.store.changes import ChangeBook
 from ferrule.store.engine import open_engine
 from ferrule.store.folder import Folder, FolderLock
-from ferrule.store.tables import Base, Entry, Lesson
-
-RowT = TypeVar("RowT", bound=Base)
-
-
-def now() -> datetime:
-    """This moment, in UTC."""
-    return datetime.now(UTC)
+from ferrule.store.tables import Entry, Lesson
 
 
 @dataclass(eq=False, slots=True)
@@ -59,11 +54,14 @@ class Workspace:
         self.folder = Folder(Path(path))
         self.read_only = read_only
         self.feed = ChangeFeed()
+        self.answers = Answers()
         self._writing = RLock()
         self._lock: FolderLock | None = None
         if read_only:
             if not self.folder.database.is_file():
-                raise StoreError("There is no Ferrule data in this folder. Check its name, or open it for writing once.")
+                raise StoreError(
+                    "There is no Ferrule data in this folder. Check its name, or open it for writing once."
+                )
         else:
             self.folder.make()
             self._lock = FolderLock(self.folder)
@@ -143,13 +141,30 @@ class Workspace:
             # Still inside the writing lock, so that subscribers hear of commits in their order.
             self.feed.publish(Change(commit.lesson_id, version, commit.golfer_id, action))
 
+    def rewrite(self) -> None:
+        """Write the file anew without its freed pages, and empty the log."""
+        with self._writing:
+            raw = self.engine.raw_connection()
+            try:
+                for statement in ("VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"):
+                    raw.execute(statement).fetchall()
+            except sqlite3.OperationalError as error:
+                raise StoreError(
+                    "The data was erased, but the file could not be written anew because it is being read"
+                    f" ({error}). Close other pages and erase again, or restart Ferrule."
+                ) from error
+            finally:
+                raw.close()
+
     def _bring_up_to_date(self) -> None:
         if self.read_only:
             with self.engine.connect() as connection:
                 at = schema.revision_of(connection)
             schema.refuse_newer(at)
             if at != schema.head():
-                raise StoreError("This folder is from an older Ferrule. Open it for writing once to bring it up to date.")
+                raise StoreError(
+                    "This folder is from an older Ferrule. Open it for writing once to bring it up to date."
+                )
             return
         schema.migrate(self.engine, self._keep_copy)
 
@@ -176,17 +191,8 @@ def _write_entry(session: Session, commit: Commit, key: str | None) -> None:
             lesson_id=commit.lesson_id,
             action=commit.action,
             made_id=commit.made_id,
-            rows=commit.book.rows,
+            rows=commit.book.rows if commit.can_undo else [],
             made_at=now(),
             can_undo=commit.can_undo,
         )
     )
-
-
-def found(session: Session, kind: type[RowT], row_id: int) -> RowT:
-    """The row of this id. Raises NotFoundError in words when it is not there (any more)."""
-    row = session.get(kind, row_id)
-    if row is None:
-        name = kind.__tablename__.replace("_", " ")
-        raise NotFoundError(f"This {name} is not there any more. It may have been erased or undone; go back and reload.")
-    return row

@@ -133,16 +133,24 @@ def check(folder: Path) -> CheckReport:
             ]
             revision = str(connection.execute("SELECT version_num FROM alembic_version").fetchone()[0])
             problems += _damaged_recordings(connection)
-            counts = [
-                int(connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0])  # noqa: S608 - our own names
+            counts = {
+                table: int(connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0])
                 for table in ("golfer", "lesson", "swing", "recording")
-            ]
+            }
     except (sqlite3.Error, TypeError) as error:
         return CheckReport((f"database: {error}",), "", 0, 0, 0, 0, 0)
     schema.refuse_newer(revision)
     videos = _files(place.videos) if place.videos.is_dir() else []
     problems += [f"video {p.name}: its content is not what was kept" for p in videos if _hash_of(p) != p.stem]
-    return CheckReport(tuple(problems), revision, *counts, videos=len(videos))
+    return CheckReport(
+        tuple(problems),
+        revision,
+        counts["golfer"],
+        counts["lesson"],
+        counts["swing"],
+        counts["recording"],
+        len(videos),
+    )
 
 
 def _damaged_recordings(connection: sqlite3.Connection) -> list[str]:

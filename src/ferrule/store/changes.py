@@ -78,7 +78,7 @@ def _table(thing: object) -> Table:
 
 
 def _attribute(thing: object, column: Column[Any]) -> str:
-    return inspect(thing).mapper.get_property_by_column(column).key
+    return str(inspect(thing).mapper.get_property_by_column(column).key)
 
 
 def _image(thing: object) -> Row:

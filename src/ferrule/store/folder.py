@@ -57,7 +57,9 @@ class Folder:
             with suppress(OSError):
                 self.path.chmod(0o700)
         except OSError as error:
-            raise StoreError(f"The folder cannot be made ({error.strerror}). Choose a place you may write to.") from error
+            raise StoreError(
+                f"The folder cannot be made ({error.strerror}). Choose a place you may write to."
+            ) from error
 
 
 class FolderLock:

@@ -32,7 +32,7 @@ def revision_of(connection: Connection) -> str | None:
         return None
     if "alembic_version" not in tables or "golfer" not in tables:
         raise StoreError("The file is an SQLite database, but not one of Ferrule's. Choose another folder.")
-    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one()
+    return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())
 
 
 def refuse_newer(revision: str | None) -> None:

@@ -1,0 +1,126 @@
+"""The work on one recording: bytes in, swings out. Pure: the same in the server, in a job process and in a test."""
+
+import importlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+
+from ferrule.club.clubs import Club
+from ferrule.coaching.quantities import EVENTS
+from ferrule.errors import InputError, MissingExtraError
+from ferrule.frames.handedness import Handedness
+from ferrule.sensing.recording import Recording
+from ferrule.store.codec import pack_arrays
+
+METHOD: Final = "1"
+"""Version of the method. Raise it whenever the same bytes would give other numbers: kept results then are worked out anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What is in a file: `swings` or `calibration`; both parts in one file count as swings."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One recording to be worked out, with everything the result depends on."""
+
+    content: bytes
+    file_name: str
+    handedness: Handedness
+    club: Club
+    profile: str | None = None
+    calibration: bytes | None = None
+    calibration_name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordedSwing:
+    """One swing found: its section of the machine interface, readings by glossary key (value, sd), packed traces."""
+
+    number: int
+    kind: str
+    result: dict[str, Any]
+    readings: dict[str, tuple[float, float]]
+    traces: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of a task. fault: why the recording cannot be used, in words, or None."""
+
+    swings: tuple[RecordedSwing, ...]
+    issues: tuple[dict[str, str], ...]
+    fault: str | None = None
+
+
+def read(content: bytes, file_name: str, profile: str | None) -> Recording:
+    """A recording from its bytes. Raises InputError in words."""
+    return importlib.import_module("ferrule.files.recording").read_recording(content, name=file_name, profile=profile)  # type: ignore[no-any-return]
+
+
+def look_into(content: bytes, file_name: str, profile: str | None) -> Contents:
+    """Read a file to see whether it is a recording, and of what. Raises InputError in words."""
+    recording = read(content, file_name, profile)
+    labels = set() if recording.phase is None else set(np.unique(recording.phase).tolist()) - {""}
+    moves = labels - {"address", "swing"}
+    return Contents("calibration" if moves and "swing" not in labels else "swings")
+
+
+def work_out_recording(task: Task) -> Outcome:
+    """Find and work out every swing. A recording that cannot be used is an outcome, not an error."""
+    from ferrule.analysis.recording import analyse_recording
+
+    try:
+        recording = read(task.content, task.file_name, task.profile)
+        calibration = None
+        if task.calibration is not None:
+            calibration = read(task.calibration, task.calibration_name, task.profile)
+        analysis = analyse_recording(
+            recording, handedness=task.handedness, club=task.club, calibration=calibration, profile=task.profile
+        )
+    except (InputError, MissingExtraError) as error:
+        issues = tuple(f.to_json() for f in error.faults) if isinstance(error, InputError) else ()
+        return Outcome((), issues, str(error))
+    swings = []
+    for number, swing in enumerate(analysis.swings, 1):
+        result = swing.to_json(task.handedness)
+        swings.append(
+            RecordedSwing(number, swing.kind, result, readings_of(result), pack_arrays(trace_arrays(swing.traces)))
+        )
+    return Outcome(tuple(swings), tuple(issue.to_json() for issue in analysis.issues))
+
+
+def readings_of(result: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
+    """Readings by glossary key of one swing of the `analyse` answer: value and sd in the key's unit.
+
+    A sensor's face is relative to the face at address; `how` = sensor says so to the model.
+    """
+    out: dict[str, tuple[float, float]] = {}
+    for event in EVENTS:
+        for name, entry in result.get("wrist", {}).get(event, {}).items():
+            out[f"wrist.{event}.{name}"] = (float(entry["value"]), float(entry["sd"]))
+    face = result.get("face", {})
+    if "impact" in face:
+        entry = face["impact"]["face_deg"]
+        out["delivery.face_deg"] = (float(entry["value"]), float(entry["sd"]))
+    if "shaft_level_down" in face:
+        entry = face["shaft_level_down"]["edge_tilt_deg"]
+        out["leading_edge_tilt_shaft_level_deg"] = (float(entry["value"]), float(entry["sd"]))
+    return out
+
+
+def trace_arrays(traces: Any) -> dict[str, Any]:
+    """The arrays behind a swing for keeping, as 4-byte floats; rotations as quaternions, scalar last."""
+    if traces is None:
+        return {}
+    out: dict[str, Any] = {}
+    for name in traces.__slots__:
+        value = getattr(traces, name)
+        array = value.as_quat() if hasattr(value, "as_quat") else np.asarray(value)
+        out[name] = array.astype(np.float64 if name == "time_s" else np.float32)
+    return out

@@ -1,0 +1,248 @@
+"""Recordings dropped into a lesson: the bytes are kept once, a job is queued, the swings appear when it is done."""
+
+import hashlib
+from collections.abc import Mapping
+from typing import Final
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from ferrule.app.analysis import METHOD, look_into
+from ferrule.app.finding import found, now
+from ferrule.app.form import Form
+from ferrule.app.golfers import view_of_golfer
+from ferrule.app.swing_rows import club_for
+from ferrule.app.views import JobView, RecordingView
+from ferrule.app.workspace import Workspace
+from ferrule.errors import InputError, NotFoundError
+from ferrule.store.codec import pack_bytes, sha256_of, unpack_bytes
+from ferrule.store.tables import Club, Golfer, Job, Lesson, Original, Recording, Swing
+
+LARGEST_BYTES: Final = 200_000_000
+KINDS: Final = ("swings", "calibration")
+
+
+def import_recording(
+    ws: Workspace,
+    lesson_id: int,
+    content: bytes,
+    file_name: str,
+    *,
+    club: str | None = None,
+    mount: str = "a",
+    kind: str | None = None,
+    profile: str | None = None,
+    key: str | None = None,
+) -> RecordingView:
+    """Keep a recording in a lesson and queue its analysis.
+
+    The same bytes again in the same lesson give the same recording. mount: name of the sensor mounting; swings of a
+    mount are analysed with its newest calibration. kind: swings or calibration, None: as the file's labels say.
+    profile: name of a saved column mapping. Raises InputError when the file is empty, too large or no recording, or
+    when a child's recordings were not agreed to; then nothing is kept.
+    """
+    form = Form()
+    shown_name = form.name("file", file_name.replace("\\", "/").rsplit("/", 1)[-1], "a file with a name")
+    on_mount = form.name("mount", mount, "a name of the mounting, for example a")
+    form.choice("kind", kind, KINDS)
+    form.done()
+    if not content:
+        raise InputError.of("empty", "file", expected="a recording", got="an empty file", do="Export it again")
+    if len(content) > LARGEST_BYTES:
+        raise InputError.of(
+            "too_large", "file", expected=f"at most {LARGEST_BYTES // 1_000_000} MB",
+            got=f"{len(content) / 1e6:.0f} MB", cause="a video or another kind of file", do="Choose a recording",
+        )  # fmt: skip
+    digest = sha256_of(content)
+    with ws.reading() as session:
+        _may_record(session, lesson_id)
+        known = session.scalar(select(Recording.id).where(Recording.lesson_id == lesson_id, Recording.sha256 == digest))
+        if known is not None:
+            return views_of_recordings(session, recording_id=known)[0]
+        have = session.get(Original, digest) is not None
+    contents = look_into(content, shown_name, profile)
+    packed = None if have else pack_bytes(content)
+    with ws.change("import_recording", key=key, lesson_id=lesson_id) as change:
+        session = change.session
+        if not change.repeated:
+            _may_record(session, lesson_id)
+            known = session.scalar(
+                select(Recording.id).where(Recording.lesson_id == lesson_id, Recording.sha256 == digest)
+            )
+            if known is not None:  # dropped twice at the same moment
+                change.made_id, change.can_undo = known, False
+            else:
+                lesson = found(session, Lesson, lesson_id)
+                if session.get(Original, digest) is None:
+                    packing, stored = packed or pack_bytes(content)
+                    session.add(Original(sha256=digest, size_bytes=len(content), packing=packing, content=stored))
+                    session.flush()
+                recording = Recording(
+                    lesson_id=lesson_id, club_id=club_for(session, lesson.golfer_id, club).id, sha256=digest,
+                    file_name=shown_name, kind=kind or contents.kind, mount=on_mount, profile=profile,
+                    state="waiting", imported_at=now(),
+                )  # fmt: skip
+                session.add(recording)
+                session.flush()
+                if recording.kind == "calibration":
+                    _calibrates(session, recording)
+                else:
+                    recording.calibration_id = newest_calibration(session, lesson_id, on_mount)
+                    session.flush()
+                    queue(session, recording)
+                session.flush()
+                change.made_id = recording.id
+        made = views_of_recordings(session, recording_id=change.made_id or 0)
+    return _only(made)
+
+
+def recording(ws: Workspace, recording_id: int) -> RecordingView:
+    """One recording. Raises NotFoundError."""
+    with ws.reading() as session:
+        return _only(views_of_recordings(session, recording_id=recording_id))
+
+
+def original_bytes(ws: Workspace, recording_id: int) -> tuple[str, bytes]:
+    """File name and bytes of a recording, exactly as they came."""
+    with ws.reading() as session:
+        row = found(session, Recording, recording_id)
+        original = session.get_one(Original, row.sha256)
+        return row.file_name, unpack_bytes(original.packing, original.content)
+
+
+def analyse_again(ws: Workspace, recording_id: int) -> RecordingView:
+    """Queue a recording once more, whatever became of it: after a failure, or to use a newer method."""
+    with ws.change("analyse_again", can_undo=False) as change:
+        row = found(change.session, Recording, recording_id)
+        change.lesson_id = row.lesson_id
+        queue(change.session, row, again=True)
+    return recording(ws, recording_id)
+
+
+def jobs(ws: Workspace, *, unfinished: bool = True) -> list[JobView]:
+    """Background work, in the order in which it is done."""
+    query = select(Job.recording_id).order_by(Job.id)
+    if unfinished:
+        query = query.where(Job.state.in_(("waiting", "running")))
+    with ws.reading() as session:
+        ids = list(dict.fromkeys(session.scalars(query)))
+        views = [v for i in ids for v in views_of_recordings(session, recording_id=i)]
+    return [v.job for v in views if v.job is not None]
+
+
+def cancel_job(ws: Workspace, job_id: int) -> None:
+    """Take waiting work off the queue; the recording stays and can be analysed later."""
+    with ws.change("cancel_job", can_undo=False) as change:
+        job = found(change.session, Job, job_id)
+        change.lesson_id = found(change.session, Recording, job.recording_id).lesson_id
+        if job.state == "waiting":
+            job.state, job.ended_at, job.message = "cancelled", now(), "Taken off the queue."
+
+
+# -- rows -------------------------------------------------------------------------------------------------------------
+
+
+def newest_calibration(session: Session, lesson_id: int, mount: str) -> int | None:
+    """The newest calibration recording of this mounting in this lesson."""
+    return session.scalar(
+        select(Recording.id)
+        .where(Recording.lesson_id == lesson_id, Recording.mount == mount, Recording.kind == "calibration")
+        .order_by(Recording.id.desc())
+        .limit(1)
+    )
+
+
+def queue(session: Session, row: Recording, *, again: bool = False) -> None:
+    """Queue the analysis of a recording unless exactly this work is queued or done already."""
+    content_key = _content_key(session, row)
+    job = session.scalar(select(Job).where(Job.content_key == content_key))
+    if job is None:
+        session.add(Job(kind="analyse", recording_id=row.id, content_key=content_key, state="waiting",
+                        attempts=0, queued_at=now()))  # fmt: skip
+        row.state = "waiting"
+    elif again and job.state not in {"waiting", "running"}:
+        job.state, job.attempts, job.message = "waiting", 0, ""
+        job.started_at = job.ended_at = None
+        row.state = "waiting"
+
+
+def views_of_recordings(
+    session: Session, *, lesson_id: int | None = None, recording_id: int | None = None
+) -> list[RecordingView]:
+    """Recordings of a lesson, in order of import, or the one of this id."""
+    query = select(Recording, Club.name, Original.size_bytes).join(Club, Club.id == Recording.club_id)
+    query = query.join(Original, Original.sha256 == Recording.sha256).order_by(Recording.id)
+    query = query.where(Recording.id == recording_id) if recording_id else query.where(Recording.lesson_id == lesson_id)
+    rows = session.execute(query).all()
+    ids = [r.id for r, _, _ in rows]
+    per_recording = (
+        select(Swing.recording_id, func.count().label("swings"))
+        .where(Swing.recording_id.in_(ids))
+        .group_by(Swing.recording_id)
+    )
+    counts: Mapping[int | None, int] = {row.recording_id: row.swings for row in session.execute(per_recording)}
+    newest = {j.recording_id: j for j in session.scalars(select(Job).where(Job.recording_id.in_(ids)).order_by(Job.id))}
+    waiting = list(session.scalars(select(Job.id).where(Job.state == "waiting").order_by(Job.id)))
+    return [
+        RecordingView(
+            r.id, r.lesson_id, club, r.file_name, r.kind, r.mount, r.profile, size, r.sha256, r.state, r.method,
+            tuple((r.issues or {}).get("issues", ())), counts.get(r.id, 0), r.imported_at,
+            _job_view(newest.get(r.id), r, waiting),
+        )
+        for r, club, size in rows
+    ]  # fmt: skip
+
+
+def _job_view(job: Job | None, row: Recording, waiting: list[int]) -> JobView | None:
+    if job is None:
+        return None
+    ahead = sum(i < job.id for i in waiting) if job.state == "waiting" else 0
+    return JobView(
+        job.id, job.kind, row.id, row.lesson_id, row.file_name, job.state, job.message, job.queued_at,
+        job.started_at, job.ended_at, ahead,
+    )  # fmt: skip
+
+
+def _only(views: list[RecordingView]) -> RecordingView:
+    if not views:
+        raise NotFoundError("This recording is not there any more. It may have been erased or undone; reload.")
+    return views[0]
+
+
+def _calibrates(session: Session, calibration: Recording) -> None:
+    """A new calibration of a mounting: its swings are worked out again with it."""
+    calibration.state, calibration.method = "analysed", METHOD
+    rows = session.scalars(
+        select(Recording).where(
+            Recording.lesson_id == calibration.lesson_id,
+            Recording.mount == calibration.mount,
+            Recording.kind == "swings",
+        )
+    )
+    for row in rows.all():
+        row.calibration_id = calibration.id
+        session.flush()
+        queue(session, row)
+
+
+def _content_key(session: Session, row: Recording) -> str:
+    """What the result depends on: bytes, calibration, golfer's hand, club, mapping and method."""
+    lesson = found(session, Lesson, row.lesson_id)
+    golfer = found(session, Golfer, lesson.golfer_id)
+    club = found(session, Club, row.club_id)
+    calibration = session.get(Recording, row.calibration_id) if row.calibration_id else None
+    parts = (
+        METHOD, row.id, row.sha256, calibration.sha256 if calibration else "", golfer.handedness, club.name,
+        club.loft_deg, club.lie_deg, club.length_m, row.profile or "",
+    )  # fmt: skip
+    return hashlib.sha256(repr(parts).encode()).hexdigest()
+
+
+def _may_record(session: Session, lesson_id: int) -> None:
+    lesson = found(session, Lesson, lesson_id)
+    golfer = view_of_golfer(found(session, Golfer, lesson.golfer_id))
+    if not golfer.may_be_recorded:
+        raise InputError.of(
+            "consent_needed", "file", expected="the consent of a parent or carer and the child's own agreement",
+            got="neither or only one of them", do="Note both on the golfer's page first; numbers may be typed meanwhile",
+        )  # fmt: skip
