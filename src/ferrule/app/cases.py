@@ -1,6 +1,8 @@
 """The case of a golfer with one club, built from what is kept; its explanation; its ways; answering a look in place."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import sqrt
 from types import MappingProxyType
 from typing import Any, cast
 
@@ -10,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
+from ferrule.app.golfers import club_of
 from ferrule.app.reasoning import explain, work_out
 from ferrule.app.swing_rows import (
     NewReading,
@@ -24,13 +27,12 @@ from ferrule.app.swing_rows import (
 )
 from ferrule.app.views import ReadingView, SwingView
 from ferrule.app.workspace import Workspace
-from ferrule.club.clubs import club_by_name, club_with, known_name
+from ferrule.club.clubs import Club, club_by_name, known_name
 from ferrule.coaching.case import Case, CaseSwing, Golfer, How, Reading, Setting, Tried, WristRange, quantity_of
 from ferrule.coaching.looks import LOOKS, USUAL_BEND_DEG, Look
 from ferrule.coaching.quantities import GRIP_TURN
 from ferrule.errors import InputError
 from ferrule.store import tables as t
-from ferrule.units import DEG
 
 BY_GEAR = {"eye": "by_eye", "video": "video", "sensor": "sensor", "ball": "ball"}
 BEND_ADDRESS, BEND_IMPACT = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
@@ -173,16 +175,10 @@ def _club(session: Session, golfer_id: int, club_name: str | None, lesson: t.Les
     )
 
 
-def _club_of_case(row: t.Club | None, club_name: str | None) -> Any:
+def _club_of_case(row: t.Club | None, club_name: str | None) -> Club:
     if row is None:
         return club_by_name(club_name or "7-iron")
-    return club_with(
-        row.name,
-        None if row.loft_deg is None else row.loft_deg * DEG,
-        None if row.lie_deg is None else row.lie_deg * DEG,
-        row.length_m,
-        row.head_mass_kg,
-    )
+    return club_of(row)
 
 
 def _golfer(row: t.Golfer) -> Golfer:
@@ -279,7 +275,9 @@ def _bend_readings(session: Session, swing: t.Swing | None, lost: float, doubt: 
     impact = NewReading(BEND_IMPACT, (USUAL_BEND_DEG if address is None else address) - lost, doubt, how)
     if address is not None:
         return [impact]
-    return [NewReading(BEND_ADDRESS, USUAL_BEND_DEG, 0.0, how), impact]
+    # Nobody saw the bend at address: the usual one stands in, and the doubt of the loss is shared between the two.
+    half = doubt / sqrt(2.0)
+    return [NewReading(BEND_ADDRESS, USUAL_BEND_DEG, half, "assumed"), replace(impact, sd=half)]
 
 
 def _tidy(name: str) -> str:

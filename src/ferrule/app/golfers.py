@@ -13,6 +13,7 @@ from ferrule.app.finding import found, now
 from ferrule.app.form import Form
 from ferrule.app.views import ClubView, GolferLine, GolferView
 from ferrule.app.workspace import Workspace
+from ferrule.club.clubs import Club as ClubData
 from ferrule.club.clubs import club_with, known_name
 from ferrule.coaching.case import AgeGroup, Miss
 from ferrule.errors import InputError
@@ -210,7 +211,7 @@ def club_in_bag(session: Session, golfer_id: int, name: str, **numbers: float | 
     club = session.scalar(select(Club).where(Club.golfer_id == golfer_id, Club.name == tidy))
     if club is None:
         club = Club(golfer_id=golfer_id, name=tidy, is_current=False, **numbers)
-        view_of_club(club)  # raises where the table knows no such club and its numbers are missing
+        club_of(club)  # raises where the table knows no such club and its numbers are missing
         session.add(club)
         session.flush()
     return club
@@ -239,15 +240,20 @@ def view_of_golfer(row: Golfer) -> GolferView:
     return GolferView(**values | {"pain": tuple(row.pain)})
 
 
-def view_of_club(row: Club) -> ClubView:
-    """The row with the table's numbers where none were typed."""
-    club = club_with(
+def club_of(row: Club) -> ClubData:
+    """The club's numbers, SI and radians. Raises InputError for a name the table does not know without its numbers."""
+    return club_with(
         row.name,
         None if row.loft_deg is None else row.loft_deg * DEG,
         None if row.lie_deg is None else row.lie_deg * DEG,
         row.length_m,
         row.head_mass_kg,
     )
+
+
+def view_of_club(row: Club) -> ClubView:
+    """The row with the table's numbers where none were typed."""
+    club = club_of(row)
     return ClubView(
         row.id, row.golfer_id, row.name, round(club.loft / DEG, 6), round(club.lie / DEG, 6), club.length,
         club.head_mass, club.how == "typed", bool(row.is_current),

@@ -9,6 +9,7 @@ from dataclasses import fields, is_dataclass
 from threading import Lock
 from typing import Any, Final
 
+from ferrule.analysis.explain import explain_case
 from ferrule.coaching.case import Case
 
 KEPT: Final = 256
@@ -49,7 +50,7 @@ def content_of(case: Case) -> str:
 
 def explain(case: Case) -> Any:
     """Why: `ferrule.analysis.explain.explain_case`; the result has `.to_json()`."""
-    return importlib.import_module("ferrule.analysis.explain").explain_case(case)
+    return explain_case(case)
 
 
 def work_out(case: Case) -> Any:

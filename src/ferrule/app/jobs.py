@@ -1,0 +1,244 @@
+"""Background work: jobs are rows, taken one by one in the order of their queueing, and survive a kill.
+
+A job that was running when the server died is waiting again at the next start. Its outcome is committed at once:
+either all swings of a recording with the mark "done", or nothing.
+"""
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Event, Thread
+from typing import Final
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, work_out_recording
+from ferrule.app.finding import found, now
+from ferrule.app.golfers import club_of
+from ferrule.app.job_process import JobProcess, JobProcessDied
+from ferrule.app.swing_rows import NewReading, lesson_and_hand, next_number, put_reading
+from ferrule.app.workspace import Workspace
+from ferrule.errors import FerruleError
+from ferrule.store.codec import unpack_bytes
+from ferrule.store.tables import BallFlight, Club, Job, Original, Reading, Recording, Swing, SwingResult
+
+log = logging.getLogger(__name__)
+ATTEMPTS: Final = 3
+NOT_FOUND_AGAIN: Final = "no longer found in the recording"
+NOT_A_BALL: Final = {
+    "air_swing": "no ball was struck",
+    "waggle": "a waggle",
+    "chip": "a chip",
+    "half_swing": "a half swing",
+}
+"""Swings that are kept but set aside from the start: the case is about full swings."""
+
+Worker = Callable[[Task], Outcome]
+
+
+@dataclass(frozen=True, slots=True)
+class _Claimed:
+    job_id: int
+    recording_id: int
+    task: Task
+
+
+class JobRunner:
+    """Does the jobs of a workspace in one thread, by a process of its own (or by `worker`, for tests)."""
+
+    def __init__(self, ws: Workspace, worker: Worker | None = None) -> None:
+        self._ws = ws
+        self._process = JobProcess() if worker is None else None
+        self._worker: Worker = worker or self._in_process
+        self._wake = Event()
+        self._stopping = Event()
+        self._thread: Thread | None = None
+        self._end_of_feed: Callable[[], None] = lambda: None
+
+    @property
+    def process_id(self) -> int | None:
+        """Id of the job process while it runs."""
+        return self._process.pid if self._process else None
+
+    def start(self) -> None:
+        """Begin; jobs that a dead server left running are taken up again."""
+        recover(self._ws)
+        self._end_of_feed = self._ws.feed.subscribe(lambda _change: self._wake.set())
+        self._thread = Thread(target=self._run, name="jobs", daemon=True)
+        self._thread.start()
+        self._wake.set()
+
+    def stop(self) -> None:
+        """End at once. A job under way goes back to the queue."""
+        self._stopping.set()
+        self._wake.set()
+        self._end_of_feed()
+        if self._process is not None:
+            self._process.stop()
+        if self._thread is not None:
+            self._thread.join()
+            recover(self._ws)
+
+    def _in_process(self, task: Task) -> Outcome:
+        assert self._process is not None
+        return self._process(task)
+
+    def _run(self) -> None:
+        while not self._stopping.is_set():
+            self._wake.wait()
+            self._wake.clear()
+            try:
+                while not self._stopping.is_set() and do_next(self._ws, self._worker):
+                    pass
+            except Exception:
+                if not self._stopping.is_set():
+                    log.exception("background work stumbled; it goes on with the next change")
+
+
+def run_all(ws: Workspace, worker: Worker = work_out_recording) -> int:
+    """Do every waiting job here and now; for the shell and for tests. Returns how many were done."""
+    recover(ws)
+    done = 0
+    while do_next(ws, worker):
+        done += 1
+    return done
+
+
+def recover(ws: Workspace) -> None:
+    """Put jobs back into the queue that were running when their server ended."""
+    with ws.reading() as session:
+        if session.scalar(select(Job.id).where(Job.state == "running").limit(1)) is None:
+            return
+    with ws.change("recover_jobs", in_book=False) as change:
+        change.session.execute(update(Job).where(Job.state == "running").values(state="waiting", started_at=None))
+
+
+def do_next(ws: Workspace, worker: Worker) -> bool:
+    """Do the next waiting job; False when there is none."""
+    claimed = _claim(ws)
+    if claimed is None:
+        return False
+    try:
+        outcome = worker(claimed.task)
+    except JobProcessDied as error:
+        _give_back(ws, claimed, str(error))
+        return True
+    _keep(ws, claimed, outcome)
+    return True
+
+
+def _claim(ws: Workspace) -> _Claimed | None:
+    with ws.reading() as session:
+        if session.scalar(select(Job.id).where(Job.state == "waiting").limit(1)) is None:
+            return None
+    with ws.change("job_started", in_book=False) as change:
+        session = change.session
+        job = session.scalar(select(Job).where(Job.state == "waiting").order_by(Job.id).limit(1))
+        if job is None:
+            return None
+        row = found(session, Recording, job.recording_id)
+        change.lesson_id = row.lesson_id
+        job.state, job.started_at, job.attempts, job.message = "running", now(), job.attempts + 1, ""
+        return _Claimed(job.id, row.id, _task(session, row))
+
+
+def _task(session: Session, row: Recording) -> Task:
+    _, hand = lesson_and_hand(session, row.lesson_id)
+    calibration = session.get(Recording, row.calibration_id) if row.calibration_id else None
+    return Task(
+        content=_bytes(session, row),
+        file_name=row.file_name,
+        handedness=hand,
+        club=club_of(found(session, Club, row.club_id)),
+        profile=row.profile,
+        calibration=_bytes(session, calibration) if calibration else None,
+        calibration_name=calibration.file_name if calibration else "",
+    )
+
+
+def _bytes(session: Session, row: Recording) -> bytes:
+    original = session.get_one(Original, row.sha256)
+    session.expunge(original)
+    return unpack_bytes(original.packing, original.content)
+
+
+def _give_back(ws: Workspace, claimed: _Claimed, why: str) -> None:
+    with ws.change("job_stopped", in_book=False) as change:
+        job = change.session.get(Job, claimed.job_id)
+        if job is None or job.state != "running":
+            return
+        change.lesson_id = found(change.session, Recording, job.recording_id).lesson_id
+        if job.attempts < ATTEMPTS:
+            job.state, job.started_at = "waiting", None
+        else:
+            job.state, job.ended_at = "failed", now()
+            job.message = f"The analysis stopped {ATTEMPTS} times ({why}). The recording is kept; try again later."
+
+
+def _keep(ws: Workspace, claimed: _Claimed, outcome: Outcome) -> None:
+    try:
+        with ws.change("job_done", in_book=False) as change:
+            session = change.session
+            job = session.get(Job, claimed.job_id)
+            row = session.get(Recording, claimed.recording_id)
+            if job is None or row is None or job.state != "running":
+                return  # erased, undone or taken off the queue meanwhile
+            change.lesson_id = row.lesson_id
+            newest = session.scalar(select(Job.id).where(Job.recording_id == row.id).order_by(Job.id.desc()).limit(1))
+            job.state, job.ended_at = "done", now()
+            if newest != job.id:
+                return  # a calibration or a club came in meanwhile; the newer job has the say
+            row.method = METHOD
+            row.issues = {"issues": list(outcome.issues)}
+            row.state = "unusable" if outcome.fault else "analysed"
+            job.message = outcome.fault or ""
+            if not outcome.fault:
+                _keep_swings(session, row, outcome.swings)
+    except FerruleError:
+        log.exception("the outcome of job %d could not be kept", claimed.job_id)
+
+
+def _keep_swings(session: Session, row: Recording, swings: tuple[RecordedSwing, ...]) -> None:
+    known = {s.number_in_recording: s for s in session.scalars(select(Swing).where(Swing.recording_id == row.id))}
+    for made in swings:
+        swing = known.pop(made.number, None)
+        if swing is None:
+            swing = Swing(
+                lesson_id=row.lesson_id, club_id=row.club_id, number=next_number(session, row.lesson_id),
+                made_at=row.imported_at, mount=row.mount, recording_id=row.id, number_in_recording=made.number,
+            )  # fmt: skip
+            if made.kind in NOT_A_BALL:
+                swing.set_aside_at, swing.set_aside_why = now(), NOT_A_BALL[made.kind]
+            session.add(swing)
+            session.flush()
+        elif swing.set_aside_why == NOT_FOUND_AGAIN:
+            swing.set_aside_at, swing.set_aside_why = None, ""
+        swing.mount, swing.club_id = row.mount, row.club_id
+        _keep_result(session, swing, made)
+    for gone in known.values():
+        _let_go(session, gone)
+
+
+def _keep_result(session: Session, swing: Swing, made: RecordedSwing) -> None:
+    result = session.get(SwingResult, swing.id)
+    if result is None:
+        result = SwingResult(swing_id=swing.id)
+        session.add(result)
+    result.method, result.result, result.traces, result.worked_out_at = METHOD, made.result, made.traces, now()
+    for key, (value, sd) in made.readings.items():
+        put_reading(session, swing, NewReading(key, value, sd, "sensor"), value)
+    stale = select(Reading).where(Reading.swing_id == swing.id, Reading.how == "sensor")
+    for reading in session.scalars(stale).all():
+        if reading.key not in made.readings and reading.device_id is None:
+            session.delete(reading)
+    session.flush()
+
+
+def _let_go(session: Session, swing: Swing) -> None:
+    """A swing the newer analysis does not find: it goes, unless the coach entered something for it."""
+    typed = session.scalar(select(Reading.id).where(Reading.swing_id == swing.id, Reading.how != "sensor").limit(1))
+    if typed is None and swing.strike is None and session.get(BallFlight, swing.id) is None:
+        session.delete(swing)
+    elif swing.set_aside_at is None:
+        swing.set_aside_at, swing.set_aside_why = now(), NOT_FOUND_AGAIN
