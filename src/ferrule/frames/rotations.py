@@ -16,8 +16,6 @@ UP: Final = np.array([0.0, 1.0, 0.0])
 """Y of the target frame."""
 RIGHT: Final = np.array([0.0, 0.0, 1.0])
 """Z of the target frame, to the right of someone who looks at the target."""
-for _axis in (TARGET, UP, RIGHT):
-    _axis.flags.writeable = False
 
 
 def rotation_about(axis: ArrayLike, angle: ArrayLike) -> Rotation:

@@ -1,0 +1,295 @@
+"""Case to causes: the whole answer to "why", from evidence to sentences. Pure; the same case gives the same bytes."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.club.clubs import typical_club_speed
+from ferrule.coaching import wording
+from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
+from ferrule.coaching.case import Case, CaseSwing, as_right_handed
+from ferrule.coaching.contradictions import contradictions
+from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, K
+from ferrule.coaching.evidence import observations_of, swings_of_case
+from ferrule.coaching.looks import RankedLook, next_looks
+from ferrule.coaching.observation import Observation
+from ferrule.coaching.path_causes import PathCause, path_causes
+from ferrule.coaching.posterior import Posterior, posterior_of
+from ferrule.coaching.references import reference_of
+from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES, ShaftLevel, shaft_level_of
+from ferrule.coaching.shares import shares_of_face
+from ferrule.coaching.spread import SpreadCause, face_scatter, spread_causes, two_way
+from ferrule.coaching.story import Story, tell
+from ferrule.coaching.triage import Check, triage
+from ferrule.errors import Issue
+from ferrule.frames.handedness import world_sign
+from ferrule.statistics.estimate import Estimate
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+SCHEMA: Final = 1
+METHOD: Final = "case-1"
+"""Version of the method: results kept by it can be told from later ones."""
+
+# observation: the cause that it reads directly
+_READS: Final = {
+    "grip_turn": "grip",
+    "grip_address": "grip",
+    "impact_flexion": "lead_wrist_flexion",
+    "unset": "lead_wrist_unset",
+    "impact_roll": "forearm_roll",
+    "shaft_lean": "shaft_lean",
+    "handle": "posture",
+    "bend_lost": "posture",
+    "aim": "aim",
+}
+_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing", "delivered_loft")
+
+
+@dataclass(frozen=True, slots=True)
+class CauseShare:
+    """One cause: share of the face in radians (world sign, + right), probability to be the largest, how it was got
+    ("assumed" when nothing read it), and its sentence.
+    """
+
+    cause: str
+    share: Estimate
+    probability_largest: float
+    how: str
+    sentence: str
+
+    @property
+    def named(self) -> bool:
+        """Named when it is at least as likely as not the largest and turns the face by 1.5 degrees or more."""
+        return self.probability_largest >= 0.5 and abs(self.share.value) >= 1.5 * DEG
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Explanation:
+    """The answer for one case. Angles in radians, world quantities + right of the target for either hand.
+
+    mean_state: posterior means of the state by name, and of `closing`, in the right-handed mirror; club_speed: as read or
+    usual, m/s.
+    """
+
+    case: Case
+    face: Estimate
+    path: Estimate
+    face_less_path: Estimate
+    probability_open: float
+    causes: tuple[CauseShare, ...]
+    unexplained: Estimate | None
+    shaft_level: ShaftLevel
+    spread: tuple[SpreadCause, ...]
+    face_scatter: float | None
+    two_way: bool
+    path_causes: tuple[PathCause, ...]
+    triage: tuple[Check, ...]
+    looks: tuple[RankedLook, ...]
+    issues: tuple[Issue, ...]
+    story: Story
+    mean_state: Mapping[str, float]
+    club_speed: float
+
+    def to_json(self) -> dict[str, object]:
+        """The `explain` answer of the machine interface, degrees."""
+        return {
+            "schema": SCHEMA,
+            "face_deg": _deg(self.face),
+            "path_deg": _deg(self.path),
+            "face_less_path_deg": _deg(self.face_less_path),
+            "causes": [
+                {
+                    "cause": c.cause,
+                    "share_deg": _deg(c.share),
+                    "probability_largest": c.probability_largest,
+                    "how": c.how,
+                    "sentence": c.sentence,
+                }
+                for c in self.causes
+            ],
+            "unexplained_deg": None if self.unexplained is None else _deg(self.unexplained),
+            "shaft_level": self._shaft_level_json(),
+            "spread": [{"cause": s.cause, "sd_deg": s.sd / DEG} for s in self.spread],
+            "path_causes": [{"cause": p.cause, "sentence": p.sentence} for p in self.path_causes],
+            "triage": [{"check": c.check, "state": c.state, "sentence": c.sentence} for c in self.triage],
+            "next_looks": [
+                {
+                    "look": r.look.name,
+                    "gain": r.gain,
+                    "cost_s": r.look.cost_s,
+                    "needs": [r.look.needs],
+                    "sentence": f"{r.look.question} {r.look.how_to}",
+                }
+                for r in self.looks
+            ],
+            "headline": self.story.headline,
+            "lead": self.story.lead,
+            "sure": self.story.sure,
+            "notes": list(self.story.notes),
+            "issues": [i.to_json() for i in self.issues],
+        }
+
+    def _shaft_level_json(self) -> dict[str, object]:
+        level = self.shaft_level
+        return {
+            "open_to_address_spine_deg": _deg(level.open_to_address_spine),
+            "open_to_present_spine_deg": _deg(level.open_to_present_spine),
+            "closing_owed_deg": _deg(level.closing_owed),
+            "causes": [
+                {
+                    "cause": cause,
+                    "share_deg": _deg(share),
+                    "probability_largest": probability,
+                    "sentence": wording.shaft_level_cause(cause, share.value / DEG, share.sd / DEG),
+                }
+                for cause, share, probability in zip(
+                    SHAFT_LEVEL_CAUSES, level.shares, level.probability_largest, strict=True
+                )
+            ],
+            "sentence": self.story.shaft_level,
+        }
+
+
+def explain_case(case: Case) -> Explanation:
+    """Why the face arrives as it does, from any subset of the evidence."""
+    world = world_sign(case.golfer.handedness)
+    work = as_right_handed(case)
+    swings = swings_of_case(work)
+    reference = reference_of(work.club, work.reference)
+    model = DeliveryModel(reference)
+    response = response_of(work, swings, reference.face.delivered_loft)
+    observations = observations_of(work, model, response)
+    posterior = posterior_of(model, observations)
+    shares = shares_of_face(model, posterior.x)
+    face, path = shares.sum(axis=1), model.path(posterior.x)
+    causes = _cause_shares(posterior, shares, observations, world, work, swings)
+    x_mean = posterior.mean(posterior.x)
+    shaft = shaft_level_of(
+        swings,
+        work.club,
+        reference,
+        _estimate(posterior, posterior.x[:, G]),
+        float(x_mean[4]) + reference.lean,
+        float(x_mean[5] + x_mean[2]) + reference.handle_raise,
+    )
+    path_estimate = _estimate(posterior, path)
+    checks = triage(work, swings, path_estimate.value / DEG, path_estimate.sd / DEG, world)
+    reasons = path_causes(
+        swings, path_estimate.value / DEG, float(x_mean[A]) / DEG, float(np.cos(reference.face.lie)), world
+    )
+    looks = next_looks(
+        model,
+        posterior,
+        shares,
+        work.setting.at_hand,
+        {o.name: o.sd for o in observations},
+        {
+            "ball_start": lambda x: predicted_start(response, model, x),
+            "ball_curve": lambda x: predicted_curve(response, model, x),
+        },
+    )
+    unexplained = _unexplained(model, observations)
+    issues = contradictions(work, swings, observations, posterior)
+    face_estimate = _estimate(posterior, face)
+    probability_open = float(posterior.weight[face > 0].sum())
+    both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}
+    story = tell(
+        work,
+        swings,
+        [(c.cause, world * c.share.value / DEG, c.share.sd / DEG, c.probability_largest, c.how) for c in causes],
+        face_estimate,
+        path_estimate,
+        probability_open,
+        shaft,
+        looks,
+        both_ways,
+        world,
+    )
+    return Explanation(
+        case,
+        _signed(face_estimate, world),
+        _signed(path_estimate, world),
+        _signed(_estimate(posterior, face - path), world),
+        probability_open,
+        tuple(causes),
+        None if unexplained is None else _signed(unexplained, world),
+        shaft,
+        tuple(spread_causes(swings, reference)),
+        face_scatter(swings),
+        both_ways,
+        tuple(reasons),
+        tuple(checks),
+        tuple(looks),
+        tuple(issues),
+        story,
+        MappingProxyType(
+            dict(zip(STATE, x_mean.tolist(), strict=True))
+            | {"closing": float(posterior.mean(model.closing(posterior.x)))}
+        ),
+        typical_club_speed(work.club, work.golfer.age_group),
+    )
+
+
+def _cause_shares(
+    posterior: Posterior,
+    shares: Floats,
+    observations: Sequence[Observation],
+    world: float,
+    case: Case,
+    swings: Sequence[CaseSwing],
+) -> list[CauseShare]:
+    """The eight causes, largest share first, in world sign."""
+    mean, sd = posterior.mean(shares), posterior.sd(shares)
+    largest = np.argmax(np.abs(shares), axis=1)
+    probability = np.bincount(largest, posterior.weight, len(CAUSES))
+    how = {_READS[o.name]: o.how for o in reversed(observations) if o.name in _READS}
+    out = []
+    for i in sorted(range(len(CAUSES)), key=lambda j: (-abs(mean[j]), j)):
+        cause = CAUSES[i]
+        sentence = wording.cause_sentence(
+            cause,
+            float(mean[i]) / DEG,
+            float(sd[i]) / DEG,
+            read=cause in how,
+            seen=wording.seen_words(cause, swings, case.grip_turn, world),
+        )
+        share = Estimate(world * float(mean[i]), float(sd[i]))
+        out.append(CauseShare(cause, share, float(probability[i]), how.get(cause, "assumed"), sentence))
+    return out
+
+
+def _unexplained(model: DeliveryModel, observations: Sequence[Observation]) -> Estimate | None:
+    """Face seen less face predicted from the other readings with κ = 0; None when either side has no reading."""
+    seen = [o for o in observations if o.name in _FACE_SEEN or o.name == "path"]
+    rest = [o for o in observations if o.name not in _FACE_SEEN and o.name != "path"]
+    if not any(o.name in _FACE_SEEN for o in seen) or not rest:
+        return None
+    from_face = posterior_of(model, seen)
+    others = posterior_of(model, rest)
+    without = others.x.copy()
+    without[:, K] = 0.0
+    predicted = model.face(without)
+    observed = model.face(from_face.x)
+    value = float(from_face.mean(observed) - others.mean(predicted))
+    return Estimate(value, float(np.hypot(from_face.sd(observed), others.sd(predicted))))
+
+
+def _estimate(posterior: Posterior, values: Floats) -> Estimate:
+    return Estimate(float(posterior.mean(values)), float(posterior.sd(values)))
+
+
+def _signed(estimate: Estimate, world: float) -> Estimate:
+    return Estimate(world * estimate.value, estimate.sd)
+
+
+def _deg(estimate: Estimate) -> dict[str, float]:
+    return {"value": estimate.value / DEG, "sd": estimate.sd / DEG}
+
+
+__all__ = ["METHOD", "CauseShare", "Explanation", "explain_case"]

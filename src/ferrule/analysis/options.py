@@ -1,0 +1,207 @@
+"""Case to ways: every sound change worked out for this golfer as a counterfactual at arrival, and ranked."""
+
+from dataclasses import dataclass
+from math import hypot, sin
+from typing import Final
+
+from ferrule.analysis.explain import Explanation, explain_case
+from ferrule.ball.response import BallResponse, ball_response
+from ferrule.coaching import wording_ways
+from ferrule.coaching.ball_evidence import response_of
+from ferrule.coaching.case import Case, as_right_handed
+from ferrule.coaching.counterfactual import Change, Delivered, Outcome, outcome_of
+from ferrule.coaching.evidence import bend_lost, swings_of_case
+from ferrule.coaching.observation import summary_of
+from ferrule.coaching.references import SCATTER, Reference, reference_of
+from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES
+from ferrule.coaching.story import PATTERN_OPEN_DEG
+from ferrule.coaching.ways import SET_AT_TOP_DEG, Body, Tilt, Way, utility, ways_for, wrist_hurts
+from ferrule.errors import Issue
+from ferrule.frames.handedness import world_sign
+from ferrule.units import DEG
+
+SCHEMA: Final = 1
+METHOD: Final = "ways-1"
+TIMING_SD: Final = 0.0012
+"""Swing-to-swing spread of when the release meets the ball, seconds (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way with its outcome. start, curve: radians, + right in the world; side_spread in metres; utility: higher is
+    better; what_to_change and must: sentences for the coach.
+    """
+
+    way: Way
+    rank: int
+    outcome: Outcome
+    start: float
+    curve: float
+    side_spread: float
+    utility: float
+    sentence: str
+    ball_sentence: str
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class OptionsAnswer:
+    """Ways in order of rank, with the present delivery and the explanation that they stand on."""
+
+    explanation: Explanation
+    now: Delivered
+    options: tuple[Option, ...]
+    issues: tuple[Issue, ...]
+
+    def to_json(self) -> dict[str, object]:
+        """The `options` answer of the machine interface; degrees, world directions + right of the target."""
+        world = world_sign(self.explanation.case.golfer.handedness)
+        return {
+            "schema": SCHEMA,
+            "options": [_option_json(o, world) for o in self.options],
+            "issues": [i.to_json() for i in self.issues],
+        }
+
+
+def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanation | None = None) -> OptionsAnswer:
+    """Every way that applies to this case, ranked; two or three are worth showing first."""
+    known = explanation or explain_case(case)
+    world = world_sign(case.golfer.handedness)
+    work = as_right_handed(case)
+    swings = swings_of_case(work)
+    reference = reference_of(work.club, work.reference)
+    response = response_of(work, swings, reference.face.delivered_loft)
+    now = delivered_now(work, known, reference)
+    shares = {c.cause: world * c.share.value for c in known.causes}
+    roots = _roots(known)
+    body = _body_of(work)
+    before = outcome_of(now, Change())
+    roll = summary_of(swings, "wrist.impact.forearm_roll_deg", "roll")
+    ways = ways_for(now, work.golfer, body, before.face, shares, None if roll is None else roll.value - reference.roll)
+    scatter = known.face_scatter or SCATTER["face"] * DEG
+    rest = max(scatter**2 - (before.rate * sin(work.club.lie) * TIMING_SD) ** 2, (0.8 * DEG) ** 2) ** 0.5
+    hurts = wrist_hurts(work.golfer)
+    drafts = []
+    for way in ways:
+        outcome = outcome_of(now, way.change)
+        ball = _response_with(response, work, outcome)
+        aimed = _aimed_away(outcome, ball) if way.name == "keep_shape" else 0.0
+        start = ball.start(outcome.face, outcome.path) + aimed
+        curve = ball.curve(outcome.face - outcome.path)
+        face_sd = hypot(rest, outcome.rate * sin(work.club.lie) * TIMING_SD)
+        spread = side_spread(ball, face_sd, SCATTER["path"] * DEG)
+        miss = start + curve if way.name == "keep_shape" else outcome.face
+        worth = utility(way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, hurts, tilt)
+        drafts.append((worth, way, outcome, start, curve, spread, aimed))
+    drafts.sort(key=lambda d: (-d[0], d[1].order))
+    options = tuple(
+        Option(
+            way,
+            rank,
+            outcome,
+            world * start,
+            world * curve,
+            spread,
+            worth,
+            wording_ways.way_sentence(way, now, outcome, aimed, world),
+            wording_ways.ball_sentence(world * start / DEG, world * curve / DEG, outcome.loft - before.loft),
+        )
+        for rank, (worth, way, outcome, start, curve, spread, aimed) in enumerate(drafts, 1)
+    )
+    return OptionsAnswer(known, now, options, known.issues)
+
+
+def _roots(known: Explanation) -> dict[str, float]:
+    """Probability of each cause to be the one at the root: of the instant, and of the pattern where there is one."""
+    roots = {c.cause: c.probability_largest for c in known.causes}
+    level = known.shaft_level
+    if abs(level.open_to_address_spine.value) > PATTERN_OPEN_DEG * DEG:
+        for cause, probability in zip(SHAFT_LEVEL_CAUSES, level.probability_largest, strict=True):
+            roots[cause] = max(roots[cause], probability)
+    return roots
+
+
+def delivered_now(case: Case, known: Explanation, reference: Reference) -> Delivered:
+    """The golfer's mean delivery in the right-handed mirror, from the posterior of the explanation."""
+    world = world_sign(known.case.golfer.handedness)
+    swings = swings_of_case(case)
+    level = known.shaft_level
+    mean = known.mean_state
+    speed = summary_of(swings, "delivery.club_speed_mps", "grip")
+    top = summary_of(swings, "wrist.top.flexion_deg", "flexion")
+    set_top = summary_of(swings, "wrist.top.ulnar_deviation_deg", "unset")
+    impact = mean["flexion"] + reference.flexion
+    return Delivered(
+        case.club,
+        reference.face,
+        mean["closing"],
+        mean["lean"],
+        mean["raised"] + mean["unset"],
+        reference.handle_raise,
+        mean["aim"],
+        world * known.path.value,
+        mean["chi"],
+        level.flexion.value if top is None else top.value,
+        level.flexion.value,
+        impact,
+        SET_AT_TOP_DEG * DEG if set_top is None else set_top.value,
+        level.open_to_address_spine.value,
+        level.edge_tilt.value,
+        reference.chi_shaft_level,
+        known.club_speed if speed is None else speed.value,
+    )
+
+
+def side_spread(ball: BallResponse, face_sd: float, path_sd: float) -> float:
+    """Sd of the landing to the side, metres, from the scatter of face and path (first order)."""
+    share, slope = ball.face_share.value, ball.curve_per_degree.value
+    return ball.carry.value * hypot((share + slope) * face_sd, (1.0 - share - slope) * path_sd)
+
+
+def _aimed_away(outcome: Outcome, ball: BallResponse) -> float:
+    """How far to aim off so that the usual ball finishes at the target."""
+    return -(ball.start(outcome.face, outcome.path) + ball.curve(outcome.face - outcome.path))
+
+
+def _response_with(response: BallResponse, case: Case, outcome: Outcome) -> BallResponse:
+    """The ball's answer at the loft that the way delivers."""
+    speed = summary_of(swings_of_case(case), "delivery.club_speed_mps", "grip")
+    if speed is None:
+        return response
+    return ball_response(case.club, speed.value, outcome.loft)
+
+
+def _body_of(case: Case) -> Body:
+    swings = swings_of_case(case)
+    chest = summary_of(swings, "body.chest_open_impact_deg", "bend")
+    pelvis = summary_of(swings, "body.pelvis_open_impact_deg", "bend")
+    bend = bend_lost(swings)
+    return Body(
+        None if chest is None else chest.value / DEG,
+        None if pelvis is None else pelvis.value / DEG,
+        None if bend is None else bend.value / DEG,
+    )
+
+
+def _option_json(option: Option, world: float) -> dict[str, object]:
+    o = option.outcome
+    return {
+        "option": option.way.name,
+        "rank": option.rank,
+        "face_deg": world * o.face / DEG,
+        "open_to_address_spine_deg": o.shaft_open / DEG,
+        "closing_owed_deg": o.owed / DEG,
+        "closing_rate_degps": o.rate / DEG,
+        "release_tolerance_ms": o.release_tolerance * 1e3,
+        "arrival_tolerance_ms": o.arrival_tolerance * 1e3,
+        "arrival_tolerance_m": o.arrival_m,
+        "range_used": option.way.range_used,
+        "delivered_loft_deg": o.loft / DEG,
+        "shaft_lean_deg": o.lean_seen / DEG,
+        "start_deg": option.start / DEG,
+        "curve_deg": option.curve / DEG,
+        "side_spread_m": option.side_spread,
+        "needs": list(option.way.needs),
+        "cautions": list(option.way.cautions),
+        "sentence": option.sentence,
+        "ball_sentence": option.ball_sentence,
+    }

@@ -1,0 +1,169 @@
+"""The delivery model: how grip, wrist, forearm, lean, handle and aim turn into face and loft at impact.
+
+Target frame, radians. Club with loft L and lie λ; the reference delivery is square by definition, with the shaft leaned
+`lean_ref` in the inclined swing plane, so that its loft is L0 = L - sin λ · lean_ref. With s0 = (0, -sin λ, cos λ) from
+grip to head, n0 = (cos L0, sin L0, 0) and q = s0 × X = (0, cos λ, sin λ),
+
+    n = R_Y(-aim) · R_X(ε) · R_q(-ℓ) · R_s0(-ρ) · n0,      face = atan2(n_z, n_x),  delivered loft = asin(n_y)
+
+ρ closes about the shaft (+ closes), ℓ leans the shaft forward in the plane (opens), ε raises the handle (opens). The
+model is this project's own first-principles geometry; small-angle rows in science.md B.4 follow from it.
+"""
+
+from dataclasses import dataclass
+from math import cos, sin
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.spatial.transform import Rotation
+
+from ferrule.club.clubs import Club
+from ferrule.frames.rotations import TARGET, UP, rotation_about
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceFace:
+    """The square delivery of one club: static loft, lie, and the lean in the plane that is part of being square."""
+
+    loft: float
+    lie: float
+    lean: float
+
+    @property
+    def delivered_loft(self) -> float:
+        """L0: loft of the reference delivery."""
+        return self.loft - sin(self.lie) * self.lean
+
+
+def reference_face(club: Club, lean: float) -> ReferenceFace:
+    """Reference for a club; lean: in the plane, radians, + hands ahead."""
+    return ReferenceFace(club.loft, club.lie, lean)
+
+
+def shaft_direction(lie: float) -> Floats:
+    """s0: from grip to head at the lie angle, unit vector in the target frame."""
+    return np.array([0.0, -sin(lie), cos(lie)])
+
+
+def plane_normal(lie: float) -> Floats:
+    """Q = s0 × X: normal of the inclined swing plane, pointing up and away from the golfer."""
+    return np.array([0.0, cos(lie), sin(lie)])
+
+
+def face_normal(
+    reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
+) -> Floats:
+    """Face normal of a delivery.
+
+    rho: closing about the shaft; lean: beyond reference, in the plane; raised: handle beyond reference; aim: + right.
+    Radians, broadcast together to some shape S. Returns shape (*S, 3) in the target frame.
+    """
+    turned, leaned, up, aimed = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised, aim))
+    c, s = cos(reference.lie), sin(reference.lie)
+    loft = reference.delivered_loft
+    # In the right-handed basis (X, q, s0) the two club rotations are plane rotations.
+    x0, q0, s0 = cos(loft), sin(loft) * c, -sin(loft) * s
+    x1 = x0 * np.cos(turned) + q0 * np.sin(turned)
+    q1 = q0 * np.cos(turned) - x0 * np.sin(turned)
+    x2 = x1 * np.cos(leaned) - s0 * np.sin(leaned)
+    s2 = s0 * np.cos(leaned) + x1 * np.sin(leaned)
+    y2, z2 = q1 * c - s2 * s, q1 * s + s2 * c
+    y3 = y2 * np.cos(up) - z2 * np.sin(up)
+    z3 = y2 * np.sin(up) + z2 * np.cos(up)
+    x4 = x2 * np.cos(aimed) - z3 * np.sin(aimed)
+    z4 = x2 * np.sin(aimed) + z3 * np.cos(aimed)
+    return np.stack(np.broadcast_arrays(x4, y3, z4), axis=-1)
+
+
+def face_normal_by_rotations(
+    reference: ReferenceFace, rho: float, lean: float, raised: float, aim: float = 0.0
+) -> Floats:
+    """The same normal, written as the rotations stand on paper: the plain form that `face_normal` is held to."""
+    n0 = np.array([cos(reference.delivered_loft), sin(reference.delivered_loft), 0.0])
+    s0, q = shaft_direction(reference.lie), plane_normal(reference.lie)
+    turn: Rotation = (
+        rotation_about(UP, -aim) * rotation_about(TARGET, raised) * rotation_about(q, -lean) * rotation_about(s0, -rho)
+    )
+    return np.asarray(turn.apply(n0), dtype=np.float64)
+
+
+def face_angle(normal: Floats) -> Floats:
+    """φ: azimuth of the face, + right, radians. normal: shape (..., 3)."""
+    return np.asarray(np.arctan2(normal[..., 2], normal[..., 0]))
+
+
+def delivered_loft(normal: Floats) -> Floats:
+    """Loft of the face at impact against the horizon, radians."""
+    return np.asarray(np.arcsin(np.clip(normal[..., 1], -1.0, 1.0)))
+
+
+def face_of(
+    reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
+) -> Floats:
+    """φ of a delivery, radians: `face_angle(face_normal(...))` without building the normal."""
+    turned, leaned, up = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised))
+    c, s = cos(reference.lie), sin(reference.lie)
+    loft = reference.delivered_loft
+    x0, q0, s0 = cos(loft), sin(loft) * c, -sin(loft) * s
+    cos_rho, sin_rho, cos_lean, sin_lean = np.cos(turned), np.sin(turned), np.cos(leaned), np.sin(leaned)
+    x1 = x0 * cos_rho + q0 * sin_rho
+    q1 = q0 * cos_rho - x0 * sin_rho
+    s2 = s0 * cos_lean + x1 * sin_lean
+    z3 = (q1 * c - s2 * s) * np.sin(up) + (q1 * s + s2 * c) * np.cos(up)
+    return np.asarray(np.arctan2(z3, x1 * cos_lean - s0 * sin_lean) + np.asarray(aim, dtype=np.float64))
+
+
+def closing_for_face(
+    reference: ReferenceFace, face: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
+) -> tuple[Floats, Floats]:
+    """The inverse of `face_of` in ρ, closed form: ρ that gives this face, and dρ/dφ there. Radians, broadcast together.
+
+    Faces that no closing reaches (far beyond any swing) get the nearest ρ.
+    """
+    psi = np.asarray(face, dtype=np.float64) - np.asarray(aim, dtype=np.float64)
+    leaned, up = np.asarray(lean, dtype=np.float64), np.asarray(raised, dtype=np.float64)
+    loft = reference.delivered_loft
+    x0, q0, s0 = cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
+    sin_lie, cos_lie = np.sin(reference.lie + up), np.cos(reference.lie + up)
+    cos_psi, sin_psi, cos_lean, sin_lean = np.cos(psi), np.sin(psi), np.cos(leaned), np.sin(leaned)
+    # The face stands at psi when n is square to (-sin psi, 0, cos psi): q1 a + x1 b + k = 0, linear in cos ρ and sin ρ.
+    a = sin_lie * cos_psi
+    b = sin_lean * cos_lie * cos_psi - cos_lean * sin_psi
+    k = s0 * (cos_lean * cos_lie * cos_psi + sin_lean * sin_psi)
+    m, n = q0 * a + x0 * b, q0 * b - x0 * a
+    size = np.hypot(m, n)
+    rho = np.arctan2(n, m) + np.arccos(np.clip(-k / size, -1.0, 1.0))
+    x1, q1 = x0 * np.cos(rho) + q0 * np.sin(rho), q0 * np.cos(rho) - x0 * np.sin(rho)
+    x2 = x1 * cos_lean - s0 * sin_lean
+    z3 = q1 * sin_lie + (s0 * cos_lean + x1 * sin_lean) * cos_lie
+    return np.asarray(rho), np.asarray((z3 * sin_psi + x2 * cos_psi) / (q1 * b - x1 * a))
+
+
+def closing_about_shaft(
+    grip: ArrayLike, flexion: ArrayLike, roll: ArrayLike, body: ArrayLike, chi: ArrayLike, reference_flexion: ArrayLike
+) -> Floats:
+    """ρ = g + Δf sin χ + Δσ cos f cos χ + κ, radians.
+
+    grip: strong +; flexion: Δf beyond reference; roll: Δσ, supination beyond reference; body: κ; chi: angle between
+    forearm and shaft in the cocking plane, flexion removed; reference_flexion: f without Δf.
+    """
+    g, df, ds, kappa, angle, f_ref = (
+        np.asarray(a, dtype=np.float64) for a in (grip, flexion, roll, body, chi, reference_flexion)
+    )
+    return np.asarray(g + df * np.sin(angle) + ds * np.cos(f_ref + df) * np.cos(angle) + kappa)
+
+
+def closing_that_squares(reference: ReferenceFace, lean: float, raised: float) -> float:
+    """ρ that makes the face square with this lean and handle, radians."""
+    return float(closing_for_face(reference, 0.0, lean, raised)[0])
+
+
+def closing_owed(club: Club, edge_tilt: float, lean: float = 0.0, raised: float = 0.0) -> float:
+    """Closing about the shaft still owed at shaft level, radians.
+
+    λ - τ for motion within one plane at the lie, τ (edge_tilt) the forward tilt of the leading edge from vertical; plus
+    the closing that squares the lean (total, in the plane) and the raised handle at impact.
+    """
+    return club.lie - edge_tilt + closing_that_squares(ReferenceFace(club.loft, club.lie, 0.0), lean, raised)

@@ -1,0 +1,164 @@
+"""What the flight of the ball says of face and path.
+
+Start = share · face + (1 - share) · path; the curve follows face less path. Share and slope come from impact and flight
+for this club and speed (`ball.response`); strike off the centre bends the ball by itself and enters as an offset with doubt.
+"""
+
+from dataclasses import dataclass
+from math import atan2, sqrt
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.ball.response import BallResponse, axis_angle, ball_response
+from ferrule.club.clubs import Club, typical_club_speed
+from ferrule.coaching.case import Case, CaseSwing, Reading
+from ferrule.coaching.delivery_state import DeliveryModel
+from ferrule.coaching.observation import Observation, summary_of, summary_of_readings
+from ferrule.coaching.quantities import QUANTITIES
+from ferrule.coaching.references import SCATTER
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+
+def response_of(case: Case, swings: list[CaseSwing], loft: float) -> BallResponse:
+    """How the ball answers this club at the speed, loft and attack that were read, or at their usual values.
+
+    loft: delivered loft of the reference, radians, for where none was read.
+    """
+    speed = summary_of(swings, "delivery.club_speed_mps", "grip")
+    seen = summary_of(swings, "delivery.delivered_loft_deg", "loft")
+    attack = summary_of(swings, "delivery.attack_deg", "grip")
+    # A junior's speed is a guess from far off; face share and curve hardly depend on it.
+    return ball_response(
+        case.club,
+        typical_club_speed(case.club, case.golfer.age_group) if speed is None else speed.value,
+        loft if seen is None else 0.5 * (loft + seen.value),
+        None if attack is None else attack.value,
+    )
+
+
+def predicted_start(response: BallResponse, model: DeliveryModel, x: Floats) -> Floats:
+    """Start direction at each state, radians, + right, shape (n,)."""
+    share = response.face_share.value
+    return np.asarray(share * model.face(x) + (1.0 - share) * model.path(x))
+
+
+def predicted_curve(response: BallResponse, model: DeliveryModel, x: Floats) -> Floats:
+    """Curve at each state, radians, + bends right, shape (n,)."""
+    return response.curve_per_degree.value * axis_angle(model.face(x) - model.path(x), response.spin_loft)
+
+
+# strike: (start offset, its sd, curve offset, its sd) in degrees for woods, then irons; right-handed golfer. Bulge starts
+# a toe hit right and gear effect draws it back. Common practice, no source.
+_STRIKES: Final[dict[str, tuple[tuple[float, float, float, float], tuple[float, float, float, float]]]] = {
+    "centre": ((0.0, 0.4, 0.0, 1.0), (0.0, 0.3, 0.0, 0.7)),
+    "toe": ((1.8, 1.2, -5.0, 4.0), (0.8, 1.0, -1.5, 1.5)),
+    "heel": ((-1.8, 1.2, 5.0, 4.0), (-0.8, 1.0, 1.0, 1.5)),
+    "thin": ((0.0, 0.6, 0.0, 1.5), (0.0, 0.6, 0.0, 1.5)),
+    "fat": ((0.0, 1.0, 0.0, 2.0), (0.0, 1.0, 0.0, 2.0)),
+    "high": ((0.0, 0.5, 0.0, 1.2), (0.0, 0.5, 0.0, 1.0)),
+    "low": ((0.0, 0.5, 0.0, 1.2), (0.0, 0.5, 0.0, 1.0)),
+}
+_UNKNOWN_STRIKE: Final = ((0.0, 1.0, 0.0, 3.5), (0.0, 0.6, 0.0, 1.5))
+
+# shape word: (start, curve) in degrees as a tapped shape means them, right-handed golfer; sd of each below.
+_BEND: Final = {"fade": 3.0, "slice": 8.0, "draw": -3.0, "hook": -8.0}
+_START: Final = {"push": 4.0, "pull": -4.0}
+_SHAPE_SD: Final = (2.0, 2.5, 4.0)
+
+
+@dataclass(frozen=True, slots=True)
+class SeenFlight:
+    """One swing's flight in degrees: start and curve with sd, either may be missing; landing when only that is known."""
+
+    start: Reading | None
+    curve: Reading | None
+    landing: Reading | None
+
+
+def shape_flight(shape: str) -> tuple[Reading, Reading]:
+    """Start and curve that a tapped shape stands for, degrees, right-handed golfer, with the doubt of a tap."""
+    start = next((v for w, v in _START.items() if w in shape), 0.0)
+    bend = next((v for w, v in _BEND.items() if w in shape), 0.0)
+    bend_sd = _SHAPE_SD[2] if abs(bend) > 5 else _SHAPE_SD[1]
+    return Reading(start, _SHAPE_SD[0], "by_eye"), Reading(bend, bend_sd, "by_eye")
+
+
+def seen_flight(swing: CaseSwing) -> SeenFlight:
+    """Start, curve and landing direction of a swing, each evidence used once: numbers go before a tapped shape."""
+    start, curve = swing.get("ball.start_deg"), swing.get("ball.curve_deg")
+    side, carry = swing.get("ball.side_m"), swing.get("ball.carry_m")
+    if swing.shape is not None:
+        tapped_start, tapped_curve = shape_flight(swing.shape)
+        start = start or tapped_start
+        curve = curve or tapped_curve
+    landing = None
+    if side is not None and carry is not None and carry.value > 1.0:
+        side_sd, carry_sd = side.doubt(QUANTITIES["ball.side_m"]), carry.doubt(QUANTITIES["ball.carry_m"])
+        sine = max(min(side.value / carry.value, 0.95), -0.95)
+        angle = atan2(sine, sqrt(1.0 - sine * sine))
+        sd = sqrt(side_sd**2 + (sine * carry_sd) ** 2) / carry.value / sqrt(1.0 - sine * sine)
+        landing = Reading(angle / DEG, sd / DEG, side.how)
+    if start is not None and curve is not None:
+        landing = None
+    elif start is not None and landing is not None:
+        quantity = QUANTITIES["ball.start_deg"]
+        sd = sqrt(start.doubt(quantity) ** 2 + landing.doubt(quantity) ** 2)
+        curve, landing = Reading(landing.value - start.value, sd, landing.how), None
+    return SeenFlight(start, curve, landing)
+
+
+def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float, float]:
+    """Start offset, its sd, curve offset, its sd, degrees, for a right-handed golfer."""
+    place = 0 if club.kind in ("driver", "wood", "hybrid") else 1
+    return (_UNKNOWN_STRIKE if strike is None else _STRIKES[strike])[place]
+
+
+def ball_observations(
+    swings: list[CaseSwing], club: Club, model: DeliveryModel, response: BallResponse
+) -> list[Observation]:
+    """Start and curve (or landing alone) over the swings, as observations of face and path."""
+    starts: list[Reading] = []
+    curves: list[Reading] = []
+    landings: list[Reading] = []
+    for swing in swings:
+        flight = seen_flight(swing)
+        off_start, start_sd, off_curve, curve_sd = strike_offsets(club, swing.strike)
+        if flight.start is not None:
+            starts.append(_less(flight.start, "ball.start_deg", off_start, start_sd))
+        if flight.curve is not None:
+            curves.append(_less(flight.curve, "ball.curve_deg", off_curve, curve_sd))
+        if flight.landing is not None:
+            landings.append(
+                _less(flight.landing, "ball.curve_deg", off_start + off_curve, sqrt(start_sd**2 + curve_sd**2))
+            )
+    out = []
+    n = len(swings)
+
+    def start_of(x: Floats) -> Floats:
+        return predicted_start(response, model, x)
+
+    def curve_of(x: Floats) -> Floats:
+        return predicted_curve(response, model, x)
+
+    if starts:
+        s = summary_of_readings(starts, QUANTITIES["ball.start_deg"], SCATTER["start"], n)
+        out.append(Observation("ball_start", s.value, sqrt(s.sd**2 + (0.3 * DEG) ** 2), start_of, s.how))
+    if curves:
+        s = summary_of_readings(curves, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
+        slope = response.curve_per_degree
+        relative = slope.sd / max(slope.value, 1e-6)
+        out.append(Observation("ball_curve", s.value, sqrt(s.sd**2 + (relative * s.value) ** 2), curve_of, s.how))
+    if landings:
+        s = summary_of_readings(landings, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
+        out.append(Observation("ball_landing", s.value, s.sd, lambda x: start_of(x) + curve_of(x), s.how))
+    return out
+
+
+def _less(reading: Reading, key: str, offset: float, sd: float) -> Reading:
+    """A ball reading with the strike taken out. Each ball has its own strike, so the doubt averages over balls."""
+    total = sqrt(reading.doubt(QUANTITIES[key]) ** 2 + sd**2)
+    return Reading(reading.value - offset, total, "ball")

@@ -1,0 +1,153 @@
+"""The case: all readings of one golfer with one club. Plain data; what follows from it is worked out elsewhere."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Final, Literal
+
+from ferrule.club.clubs import Club
+from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES, Quantity
+from ferrule.frames.handedness import Handedness
+
+How = Literal["sensor", "video", "ball", "typed", "by_eye", "assumed"]
+HOWS: Final[tuple[How, ...]] = ("sensor", "video", "ball", "typed", "by_eye", "assumed")
+AgeGroup = Literal["junior", "adult", "senior"]
+Miss = Literal["right", "left", "straight", "both"]
+Gear = Literal["eye", "video", "sensor", "ball"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A number with doubt and how it was got. value and sd in the unit of its key; sd None: the default applies."""
+
+    value: float
+    sd: float | None = None
+    how: How = "typed"
+
+    def doubt(self, quantity: Quantity) -> float:
+        """Standard deviation in the unit of the key: as given, else the default for how it was got."""
+        if self.sd is not None:
+            return self.sd
+        if self.how == "by_eye" and quantity.sd_by_eye is not None:
+            return quantity.sd_by_eye
+        return quantity.sd
+
+    def negated(self) -> "Reading":
+        """The reading seen in the mirror."""
+        return replace(self, value=-self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class WristRange:
+    """How far this golfer's lead wrist goes, degrees, all positive. Defaults: AAOS means (science.md B01-B04)."""
+
+    flexion: float = 80.0
+    extension: float = 70.0
+    radial: float = 20.0
+    ulnar: float = 30.0
+    measured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Golfer:
+    """Who it is about. misses in world words (right, left); pain: places, in the golfer's words."""
+
+    handedness: Handedness
+    big_miss: Miss | None = None
+    other_miss: Miss | None = None
+    pain: tuple[str, ...] = ()
+    age_group: AgeGroup = "adult"
+    wrist_range: WristRange = WristRange()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Where it happens. at_hand: what the coach can look with today; flight_seen_m: how far a ball can be watched."""
+
+    surface: str | None = None
+    flight_seen_m: float | None = None
+    ball: str | None = None
+    at_hand: tuple[Gear, ...] = ("eye", "ball")
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A feel the golfer tried in this swing, in words, and how much of it (1 = as told, 2 = twice)."""
+
+    feel: str
+    amount: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class CaseSwing:
+    """One swing's readings by glossary key. shape: one of the start-and-bend words; mount: name of a sensor mounting."""
+
+    readings: Mapping[str, Reading] = field(default_factory=lambda: MappingProxyType({}))
+    mount: str | None = None
+    strike: str | None = None
+    shape: str | None = None
+    tried: Tried | None = None
+
+    def get(self, key: str) -> Reading | None:
+        """The reading of this key, or None."""
+        return self.readings.get(key)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """All readings of one golfer with one club, untouched swings and tries alike.
+
+    reference: overrides of the reference delivery by key (flexion_deg, lean_deg, forearm_roll_deg, chi_deg,
+    handle_raise_deg), degrees.
+    """
+
+    golfer: Golfer
+    club: Club
+    swings: Sequence[CaseSwing] = ()
+    grip_turn: Reading | None = None
+    reference: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    setting: Setting = Setting()
+
+    @property
+    def untouched(self) -> list[CaseSwing]:
+        """Swings in which no feel was tried: the golfer's own delivery."""
+        return [s for s in self.swings if s.tried is None]
+
+
+def mirrored(case: Case) -> Case:
+    """The same golfer in the mirror: world quantities, shapes and misses swap sides, body quantities stay.
+
+    A left-handed case becomes the right-handed one that has the same degrees open or closed, and the reverse.
+    """
+    hand: Handedness = "left" if case.golfer.handedness == "right" else "right"
+    golfer = replace(
+        case.golfer,
+        handedness=hand,
+        big_miss=_other_side(case.golfer.big_miss),
+        other_miss=_other_side(case.golfer.other_miss),
+    )
+    return replace(case, golfer=golfer, swings=tuple(_mirrored_swing(s) for s in case.swings))
+
+
+def as_right_handed(case: Case) -> Case:
+    """Mirror a left-handed golfer's case; leave a right-handed one alone."""
+    return mirrored(case) if case.golfer.handedness == "left" else case
+
+
+def quantity_of(key: str) -> Quantity:
+    """Glossary entry of a swing key or of `grip_turn_deg`."""
+    return GRIP_TURN if key == GRIP_TURN.key else QUANTITIES[key]
+
+
+def _mirrored_swing(swing: CaseSwing) -> CaseSwing:
+    readings = {k: r.negated() if QUANTITIES[k].frame == "world" else r for k, r in swing.readings.items()}
+    # Shape words (push, fade...) belong to the hand and stay as they are; toe and heel belong to the club.
+    return replace(swing, readings=MappingProxyType(readings))
+
+
+def _other_side(miss: Miss | None) -> Miss | None:
+    if miss == "right":
+        return "left"
+    if miss == "left":
+        return "right"
+    return miss

@@ -1,0 +1,100 @@
+"""The unknowns of one golfer's delivery with one club, what they say about the ball's world, and what is likely of them
+before anything is read.
+
+State, radians, columns in this order: grip g, flexion Δf, unset ε_unset, roll Δσ, lean ℓ (total, beyond reference),
+raised ε_body, aim, body κ, path (less aim), chi χ. The lean tie ℓ = c (Δf cos χ - Δσ sin χ) + a enters the prior at a
+given slope c; the posterior takes several slopes.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.club.delivery import closing_about_shaft, closing_for_face, delivered_loft, face_normal, face_of
+from ferrule.coaching.references import PRIORS, Reference
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+STATE: Final = ("grip", "flexion", "unset", "roll", "lean", "raised", "aim", "body", "path", "chi")
+G, F, U, R, L, B, A, K, P, X = range(len(STATE))
+SIZE: Final = len(STATE)
+
+CAUSES: Final = (
+    "grip",
+    "lead_wrist_flexion",
+    "lead_wrist_unset",
+    "forearm_roll",
+    "shaft_lean",
+    "posture",
+    "aim",
+    "arm_and_body",
+)
+"""The players of the split, in the order of their state columns `CAUSE_COLUMNS`."""
+CAUSE_COLUMNS: Final = (G, F, U, R, L, B, A, K)
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryModel:
+    """Reference and priors of one club, and the forward functions on states of shape (n, 10)."""
+
+    reference: Reference
+
+    def face(self, x: Floats) -> Floats:
+        """φ, radians, shape (n,)."""
+        return face_of(self.reference.face, self.closing(x), x[:, L], x[:, B] + x[:, U], x[:, A])
+
+    def closing(self, x: Floats) -> Floats:
+        """ρ, radians, shape (n,)."""
+        return closing_about_shaft(x[:, G], x[:, F], x[:, R], x[:, K], x[:, X], self.reference.flexion)
+
+    def from_face_first(self, y: Floats) -> tuple[Floats, Floats]:
+        """States from coordinates that hold φ in place of the grip, and log |dg/dφ|, shape (n,).
+
+        What is seen of face and ball is straight in φ and curved in the grip, so the posterior is worked out in these.
+        """
+        x = y.copy()
+        rho, per_face = closing_for_face(self.reference.face, y[:, G], y[:, L], y[:, B] + y[:, U], y[:, A])
+        x[:, G] = 0.0
+        x[:, G] = rho - self.closing(x)
+        return x, np.log(np.abs(per_face))
+
+    def path(self, x: Floats) -> Floats:
+        """Path, radians, + right, shape (n,)."""
+        return np.asarray(x[:, A] + x[:, P])
+
+    def loft(self, x: Floats) -> Floats:
+        """Delivered loft, radians, shape (n,)."""
+        return delivered_loft(face_normal(self.reference.face, self.closing(x), x[:, L], x[:, B] + x[:, U], x[:, A]))
+
+    def prior_mean(self) -> Floats:
+        """Means of the independent normals before any reading; the lean entry is a placeholder for the tie."""
+        mean = np.array([PRIORS[name][0] * DEG for name in STATE[:-1]] + [self.reference.chi])
+        return np.asarray(mean)
+
+    def prior_sd(self) -> Floats:
+        """Their standard deviations; the lean entry is the spread of a around the tie."""
+        return np.array([PRIORS[name][1] * DEG for name in STATE[:-1]] + [self.reference.spread["chi_deg"]])
+
+    def lean_lever(self, x: Floats) -> Floats:
+        """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
+        return np.asarray(x[:, F] * np.cos(x[:, X]) - x[:, R] * np.sin(x[:, X]))
+
+    def log_prior(self, x: Floats, tie_slope: float) -> Floats:
+        """Log density at one slope c of the lean tie, up to a constant, shape (n,)."""
+        z = (x - self.prior_mean()) / self.prior_sd()
+        z[:, L] = (x[:, L] - tie_slope * self.lean_lever(x)) / self.prior_sd()[L]
+        return np.asarray(-0.5 * np.sum(z**2, axis=1))
+
+
+def departures_present(x: Floats, member: NDArray[np.bool_]) -> Floats:
+    """States with only some causes departing.
+
+    x: shape (n, 10); member: coalitions, shape (m, 8), in the order of `CAUSES`. Absent causes are 0, never their prior
+    mean. Returns shape (m, n, 10).
+    """
+    mask = np.ones((member.shape[0], SIZE))
+    mask[:, list(CAUSE_COLUMNS)] = member
+    return np.asarray(mask[:, None, :] * x[None, :, :])

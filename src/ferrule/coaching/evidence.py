@@ -1,0 +1,212 @@
+"""From readings to likelihoods: every kind of evidence, each entering once.
+
+A case speaks of the mean delivery of its untouched swings. The same quantity read on several swings becomes one
+observation (see `observation`). Grip and address are one link; lean, flexion and roll are tied in the prior alone; a
+camera's handle and the wrist's unsetting meet in their sum.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import sin, sqrt
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.ball.response import BallResponse
+from ferrule.coaching.ball_evidence import ball_observations
+from ferrule.coaching.case import Case, CaseSwing, Reading
+from ferrule.coaching.delivery_state import A, B, DeliveryModel, F, G, L, R, U, X
+from ferrule.coaching.observation import Observation, Summary, summary_of, summary_of_readings
+from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES
+from ferrule.coaching.references import (
+    BEND_TO_HANDLE,
+    DELIVERED_LOFT_EXTRA_DEG,
+    FACE_ADDRESS_SD_DEG,
+    GRIP_ADDRESS_SD_DEG,
+    SCATTER,
+    Reference,
+)
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+
+def swings_of_case(case: Case) -> list[CaseSwing]:
+    """The swings a case is about: the untouched ones; when every swing was a try, all of them."""
+    return case.untouched or list(case.swings)
+
+
+def observations_of(case: Case, model: DeliveryModel, response: BallResponse) -> list[Observation]:
+    """All observations of a right-handed case (mirror a left-handed one first)."""
+    swings = swings_of_case(case)
+    out: list[Observation] = []
+    out += _grip(case, swings, model)
+    out += _wrist(swings, model)
+    out += _lean_and_handle(swings, model)
+    out += _club(swings, model)
+    out += ball_observations(swings, case.club, model, response)
+    return out
+
+
+def _grip(case: Case, swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+    out = []
+    if case.grip_turn is not None:
+        grip = summary_of_readings([case.grip_turn], GRIP_TURN, 0.0, 1)
+        out.append(Observation("grip_turn", grip.value, grip.sd, lambda x: x[:, G], grip.how))
+    link = grip_from_address(swings, model.reference)
+    if link is not None:
+        out.append(Observation("grip_address", link.value, link.sd, lambda x: x[:, G], link.how))
+    return out
+
+
+def grip_from_address(swings: list[CaseSwing], reference: Reference) -> Summary | None:
+    """Grip turn that the address shows: -(f_a - f_a,ref) sin χ_a - face_address / sin λ, with its doubt.
+
+    None when the wrist at address was not read: the face at address alone says how the club was set down, not how it
+    is held.
+    """
+    flexion = summary_of(swings, "wrist.address.flexion_deg", "flexion")
+    if flexion is None:
+        return None
+    face = summary_of(swings, "face_address_deg", "face_address")
+    face_value, face_sd = (face.value, face.sd) if face is not None else (0.0, FACE_ADDRESS_SD_DEG * DEG)
+    lever, lie = sin(reference.chi_address), sin(reference.face.lie)
+    value = -(flexion.value - reference.address_flexion) * lever - face_value / lie
+    sd = sqrt((GRIP_ADDRESS_SD_DEG * DEG) ** 2 + (flexion.sd * lever) ** 2 + (face_sd / lie) ** 2)
+    return Summary(value, sd, flexion.count, flexion.how, None)
+
+
+def _wrist(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+    out = []
+    reference = model.reference
+    flexion = summary_of(swings, "wrist.impact.flexion_deg", "flexion")
+    if flexion is not None:
+        out.append(
+            Observation("impact_flexion", flexion.value, flexion.sd, lambda x: x[:, F] + reference.flexion, flexion.how)
+        )
+    unset = unset_departure(swings, reference)
+    if unset is not None:
+        out.append(Observation("unset", unset.value, unset.sd, lambda x: x[:, U], unset.how))
+    roll = summary_of(swings, "wrist.impact.forearm_roll_deg", "roll")
+    if roll is not None:
+        out.append(Observation("impact_roll", roll.value, roll.sd, lambda x: x[:, R] + reference.roll, roll.how))
+    chi = summary_of(swings, "forearm_shaft_angle_impact_deg", "chi")
+    if chi is not None:
+        out.append(Observation("impact_chi", chi.value, chi.sd, lambda x: x[:, X], chi.how))
+    return out
+
+
+def unset_departure(swings: list[CaseSwing], reference: Reference) -> Summary | None:
+    """ε_unset: ulnar deviation at impact less at address, beyond reference.
+
+    Pairs within a swing first, since a mounting's zero drops out of them; impact alone against the usual address is weak.
+    """
+    impact, address = "wrist.impact.ulnar_deviation_deg", "wrist.address.ulnar_deviation_deg"
+    quantity = QUANTITIES[impact]
+    both = [(i, a) for i, a in ((s.get(impact), s.get(address)) for s in swings) if i is not None and a is not None]
+    if both:
+        # As "typed" the differences share no doubt between swings: the zero of the mounting is gone.
+        differences = [
+            Reading(i.value - a.value, sqrt(i.doubt(quantity) ** 2 + a.doubt(quantity) ** 2)) for i, a in both
+        ]
+        turn = summary_of_readings(differences, quantity, SCATTER["unset"], len(swings))
+        return replace(turn, value=turn.value - reference.unset, how=both[0][0].how)
+    alone = summary_of(swings, impact, "unset", more_sd=8.0)
+    if alone is None:
+        return None
+    return replace(alone, value=alone.value - reference.address_ulnar - reference.unset)
+
+
+def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+    out = []
+    reference = model.reference
+    lean = summary_of(swings, "shaft_lean_impact_deg", "lean")
+    if lean is not None:
+        # A camera face-on looks along Z: the lean in the plane at the lie shows as tan(seen) = tan(lean) / sin(lie).
+        lie = sin(reference.face.lie)
+        out.append(
+            Observation(
+                "shaft_lean",
+                lean.value,
+                lean.sd,
+                lambda x: np.arctan(np.tan(x[:, L] + reference.lean) / lie),
+                lean.how,
+            )
+        )
+    handle = summary_of(swings, "handle_raise_deg", "handle")
+    if handle is not None:
+        out.append(
+            Observation(
+                "handle", handle.value, handle.sd, lambda x: x[:, B] + x[:, U] + reference.handle_raise, handle.how
+            )
+        )
+    bend = bend_lost(swings)
+    if bend is not None:
+        slope, slope_sd, free, rest = BEND_TO_HANDLE
+        beyond = bend.value - free * DEG
+        sd = sqrt((slope * bend.sd) ** 2 + (slope_sd * beyond) ** 2 + (rest * DEG) ** 2)
+        out.append(Observation("bend_lost", slope * beyond, sd, lambda x: x[:, B], bend.how))
+    return out
+
+
+def bend_lost(swings: list[CaseSwing]) -> Summary | None:
+    """Forward bend at address less at impact, paired within each swing, radians."""
+    address, impact = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
+    quantity = QUANTITIES[impact]
+    both = [(a, i) for a, i in ((s.get(address), s.get(impact)) for s in swings) if a is not None and i is not None]
+    if not both:
+        return None
+    lost = [Reading(a.value - i.value, sqrt(a.doubt(quantity) ** 2 + i.doubt(quantity) ** 2)) for a, i in both]
+    return replace(summary_of_readings(lost, quantity, SCATTER["bend"], len(swings)), how=both[0][1].how)
+
+
+def _club(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+    out = []
+    aim = summary_of(swings, "aim_deg", "aim")
+    if aim is not None:
+        out.append(Observation("aim", aim.value, aim.sd, lambda x: x[:, A], aim.how))
+    out += _face_readings(swings, model)
+    path = summary_of(swings, "delivery.path_deg", "path")
+    if path is not None:
+        out.append(Observation("path", path.value, path.sd, model.path, path.how))
+    loft = summary_of(swings, "delivery.delivered_loft_deg", "loft", more_sd=DELIVERED_LOFT_EXTRA_DEG)
+    if loft is not None:
+        out.append(Observation("delivered_loft", loft.value, loft.sd, model.loft, loft.how))
+    return out
+
+
+def _face_readings(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+    """Face at impact: against the target, or by a wrist sensor against the face at address.
+
+    A sensor's face already holds the grip; what it lacks is how the face stood at address, one doubt for all swings.
+    """
+    out = []
+    key = "delivery.face_deg"
+    worn = [replace_reading(s, key, keep=lambda r: r.how == "sensor") for s in swings]
+    seen = [replace_reading(s, key, keep=lambda r: r.how != "sensor") for s in swings]
+    face = summary_of(seen, key, "face")
+    if face is not None:
+        out.append(Observation("face", face.value, face.sd, model.face, face.how))
+    relative = summary_of(worn, key, "face")
+    if relative is not None:
+        address = summary_of(swings, "face_address_deg", "face_address")
+        offset, offset_sd = (address.value, address.sd) if address is not None else (0.0, FACE_ADDRESS_SD_DEG * DEG)
+        out.append(
+            Observation(
+                "face_since_address",
+                relative.value,
+                sqrt(relative.sd**2 + offset_sd**2),
+                lambda x: model.face(x) - x[:, A] - offset,
+                "sensor",
+            )
+        )
+    return out
+
+
+def replace_reading(swing: CaseSwing, key: str, *, keep: Callable[[Reading], bool]) -> CaseSwing:
+    """The swing without its reading of `key` when `keep` says no."""
+    reading = swing.get(key)
+    if reading is None or keep(reading):
+        return swing
+    return replace(swing, readings=MappingProxyType({k: r for k, r in swing.readings.items() if k != key}))

@@ -1,0 +1,98 @@
+"""One observation for the model, and how readings of several swings become one."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.coaching.case import CaseSwing, How, Reading
+from ferrule.coaching.quantities import QUANTITIES, Quantity
+from ferrule.coaching.references import SCATTER
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+SHARED: Final[dict[How, float]] = {
+    "by_eye": 0.7,
+    "sensor": 0.7,
+    "video": 0.5,
+    "ball": 0.0,
+    "typed": 0.0,
+    "assumed": 1.0,
+}
+"""Part of a reading's doubt that all swings of one eye, mounting or camera share (common practice, no source)."""
+_NOT_SHARED: Final = ("delivery.", "ball.")
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """A normal likelihood: value = predict(state) + N(0, sd). name says where it came from; how is its best source.
+
+    predict: states of shape (n, 10) to shape (n,), in the unit of value (radians).
+    """
+
+    name: str
+    value: float
+    sd: float
+    predict: Callable[[Floats], Floats]
+    how: How = "typed"
+
+    def log_likelihood(self, x: Floats) -> Floats:
+        """Log density up to a constant, shape (n,)."""
+        return np.asarray(-0.5 * ((self.value - self.predict(x)) / self.sd) ** 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Mean of one quantity over the swings of a case: value and sd in radians (or the quantity's own unit when it is
+    not an angle); count of readings; spread: sd between swings with the reading noise taken out, None below 3.
+    """
+
+    value: float
+    sd: float
+    count: int
+    how: How
+    spread: float | None
+
+
+def summary_of(swings: Sequence[CaseSwing], key: str, scatter: str, *, more_sd: float = 0.0) -> Summary | None:
+    """One quantity over swings, or None when no swing has it.
+
+    key: of the glossary; scatter: row of `SCATTER` that says how this golfer varies; more_sd: extra doubt that does not
+    average out, in the key's unit.
+    """
+    quantity = QUANTITIES[key]
+    readings = [r for r in (s.get(key) for s in swings) if r is not None]
+    if not readings:
+        return None
+    return summary_of_readings(readings, quantity, SCATTER[scatter], len(swings), more_sd=more_sd)
+
+
+def summary_of_readings(
+    readings: Sequence[Reading], quantity: Quantity, scatter_deg: float, swings: int, *, more_sd: float = 0.0
+) -> Summary:
+    """Precision-weighted mean of readings of one quantity out of `swings` swings; see `summary_of`."""
+    unit = DEG if quantity.key.endswith("_deg") else 1.0
+    values = np.array([r.value for r in readings])
+    doubts = np.array([max(r.doubt(quantity), 1e-3) for r in readings])
+    share = np.array([0.0 if quantity.key.startswith(_NOT_SHARED) else SHARED[r.how] for r in readings])
+    own_variance = doubts**2 * (1.0 - share**2) + 1e-9
+    scatter = scatter_deg if unit == DEG else 0.0
+    # Weights know the scatter too, so that one sharp reading does not stand for all swings.
+    partial = len(readings) < swings
+    weights = 1.0 / (own_variance + (scatter**2 if partial else 0.0))
+    weights /= weights.sum()
+    mean = float(weights @ values)
+    shared = float(weights @ (doubts * share))
+    variance = float(weights**2 @ own_variance) + shared**2 + more_sd**2
+    if partial:
+        variance += scatter**2 * max(float((weights**2).sum()) - 1.0 / swings, 0.0)
+    spread = None
+    if len(readings) >= 3:
+        between = float(np.var(values, ddof=1)) - float(np.mean(own_variance))
+        spread = sqrt(max(between, 0.0)) * unit
+    best = min(readings, key=lambda r: r.doubt(quantity)).how
+    return Summary(mean * unit, sqrt(variance) * unit, len(readings), best, spread)

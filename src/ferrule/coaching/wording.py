@@ -1,0 +1,236 @@
+"""Every sentence with a number in it is made here, so that pages, sheet and shell say the same.
+
+Plain words, no sign codes: "14° cupped", "4° open". Functions take degrees; face angles as + open in the golfer's own
+sense unless a world direction is asked for. Doubt is said in words with the number beside it.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from ferrule.coaching.case import CaseSwing, Reading
+from ferrule.frames.handedness import Handedness
+
+CAUSE_NAMES: Final = {
+    "grip": "grip",
+    "lead_wrist_flexion": "lead wrist",
+    "lead_wrist_unset": "unsetting of the wrist",
+    "forearm_roll": "forearm roll",
+    "shaft_lean": "shaft lean",
+    "posture": "forward bend",
+    "aim": "aim",
+    "arm_and_body": "arm and body",
+}
+# cause: what is wrong when it opens, when it closes; as the second half of "most likely ..."
+_PHRASES: Final = {
+    "grip": ("the grip is weak", "the grip is strong"),
+    "lead_wrist_flexion": ("the lead wrist is too cupped", "the lead wrist is too bowed"),
+    "lead_wrist_unset": ("the wrist unsets early and lifts the handle", "the wrist stays set and drops the handle"),
+    "forearm_roll": ("the forearm rolls too little", "the forearm rolls too much"),
+    "shaft_lean": ("the hands lead too far", "the hands lead too little"),
+    "posture": ("the forward bend is lost", "the handle is held low"),
+    "aim": ("the aim is open", "the aim is closed"),
+    "arm_and_body": ("arm and body hold the face open", "arm and body turn the face shut"),
+}
+_UNREAD: Final = {
+    "grip": "The grip has not been looked at",
+    "lead_wrist_flexion": "The lead wrist at impact has not been read",
+    "lead_wrist_unset": "How far the wrist unsets has not been read",
+    "forearm_roll": "The forearm roll has not been read",
+    "shaft_lean": "The shaft lean has not been looked at",
+    "posture": "The forward bend has not been looked at",
+    "aim": "The aim has not been checked",
+    "arm_and_body": "What arm and body add is seen by no instrument",
+}
+
+
+def degrees(value: float) -> str:
+    """A size in degrees as one says it: whole from 2 upwards, halves below."""
+    size = abs(value)
+    if size >= 1.75:
+        return f"{size:.0f}°"
+    half = round(size * 2) / 2
+    return f"{half:g}°"
+
+
+def face_words(open_deg: float) -> str:
+    """4° open, 2° closed, square."""
+    if abs(open_deg) < 0.75:
+        return "square"
+    return f"{degrees(open_deg)} {'open' if open_deg > 0 else 'closed'}"
+
+
+def wrist_words(flexion_deg: float) -> str:
+    """14° cupped, 5° bowed, flat."""
+    if abs(flexion_deg) < 1.0:
+        return "flat"
+    return f"{degrees(flexion_deg)} {'bowed' if flexion_deg > 0 else 'cupped'}"
+
+
+def side_words(world_deg: float) -> str:
+    """Right or left of the target line, in the world."""
+    return "right" if world_deg > 0 else "left"
+
+
+def direction_words(world_deg: float) -> str:
+    """3° right, 2° left, straight."""
+    return "straight" if abs(world_deg) < 0.75 else f"{degrees(world_deg)} {side_words(world_deg)}"
+
+
+def opposite(handedness: Handedness) -> str:
+    """The side to which an open face sends the ball."""
+    return "right" if handedness == "right" else "left"
+
+
+def cause_phrase(cause: str, share_deg: float) -> str:
+    """The cause as the second half of "most likely ...". share_deg: + opens."""
+    return _PHRASES[cause][0 if share_deg > 0 else 1]
+
+
+def cause_sentence(cause: str, share_deg: float, sd_deg: float, *, read: bool, seen: str = "") -> str:
+    """One sentence per cause: what it is, what it does to the face, how sure. seen: what was read, in words."""
+    verb = "opens" if share_deg > 0 else "closes"
+    amount = "hardly turns the face" if abs(share_deg) < 0.5 else f"{verb} the face about {degrees(share_deg)}"
+    doubt = f", give or take {degrees(max(sd_deg, 0.5))}"
+    if not read:
+        return f"{_UNREAD[cause]}: most likely it {amount}{doubt}."
+    what = _PHRASES[cause][0 if share_deg > 0 else 1]
+    head = f"{what[0].upper()}{what[1:]}" if abs(share_deg) >= 1.0 else f"The {CAUSE_NAMES[cause]} is in order"
+    return f"{head}{f' ({seen})' if seen else ''}: it {amount}{doubt}."
+
+
+def chance_words(probability: float) -> str:
+    """A probability in words with a plain count beside it."""
+    count = min(max(round(probability * 10), 1), 9)
+    if probability >= 0.95:
+        return "almost certainly"
+    if probability >= 0.75:
+        return f"very likely (about {count} in 10)"
+    if probability >= 0.5:
+        return f"likely (about {count} in 10)"
+    return f"perhaps (about {count} in 10)"
+
+
+def flight_words(start_deg: float | None, curve_deg: float | None) -> str:
+    """What the ball does, world directions: starts right and bends right; flies straight."""
+    start = None if start_deg is None else (0 if abs(start_deg) < 1.5 else 1 if start_deg > 0 else -1)
+    bend = None if curve_deg is None else (0 if abs(curve_deg) < 2.0 else 1 if curve_deg > 0 else -1)
+    side = {1: "right", -1: "left"}
+    if start:
+        if bend:
+            return f"starts {side[start]} and bends {'further ' if bend == start else 'back '}{side[bend]}"
+        return f"starts {side[start]}"
+    if bend:
+        return f"starts straight and bends {side[bend]}" if start == 0 else f"bends {side[bend]}"
+    return "flies straight" if start == 0 else "goes somewhere not yet seen"
+
+
+def headline(club: str, flight: str | None, face_open_deg: float, why: str) -> str:
+    """The sentence that answers: the miss first, then its likeliest cause."""
+    if flight is not None and flight != "flies straight":
+        what = f"The {club} {flight}"
+    elif abs(face_open_deg) < 1.0:
+        what = f"The {club} arrives square"
+    else:
+        what = f"The {club} arrives {face_words(face_open_deg)}"
+    return f"{what}: {why}." if why else f"{what}."
+
+
+def lead_sentence(open_deg: float, sd_deg: float, rival: str | None, helper: str | None) -> str:
+    """The face with its interval, then the rival and what pulls the other way."""
+    low, high = open_deg - 1.645 * sd_deg, open_deg + 1.645 * sd_deg
+    text = f"The face is about {face_words(open_deg)}, {interval_words(low, high)}."
+    if rival:
+        text += f" The rival: {rival}."
+    if helper:
+        text += f" {helper}."
+    return text
+
+
+def interval_words(low: float, high: float) -> str:
+    """Between 2 and 6 open; between 1 closed and 3 open."""
+    if low >= 0 or high <= 0:
+        near, far = sorted((abs(low), abs(high)))
+        return f"between {near:.0f} and {far:.0f}"
+    return f"anywhere from {abs(low):.0f} closed to {high:.0f} open"
+
+
+def sure_sentence(open_deg: float, probability_open: float, cause: str | None, probability: float, swings: int) -> str:
+    """How sure, in words: of the face first, then of the cause, then from what."""
+    side = "Open" if open_deg > 0 else "Closed"
+    chance = probability_open if open_deg > 0 else 1.0 - probability_open
+    parts = [f"{side}, {chance_words(chance)}."]
+    if cause is not None:
+        parts.append(
+            f"The {CAUSE_NAMES[cause]} is the largest cause in about {max(round(probability * 10), 1)} of 10 such golfers."
+        )
+    parts.append("From one swing." if swings == 1 else f"From {swings} untouched swings." if swings else "")
+    return " ".join(p for p in parts if p)
+
+
+def cancel_sentence(one: str, other: str, amount_deg: float) -> str:
+    """Two that cancel: said before the net."""
+    return f"{one[0].upper()}{one[1:]} and {other} cancel about {degrees(amount_deg)}: a matched pair is not a fault."
+
+
+def shaft_level_sentence(open_deg: float, sd_deg: float, owed_deg: float, flexion_deg: float | None) -> str:
+    """The pattern coming down, and what is still owed."""
+    state = (
+        "square with the spine"
+        if abs(open_deg) < 4.0
+        else f"{degrees(open_deg)} {'open' if open_deg > 0 else 'closed'} against the spine"
+    )
+    wrist = f", the wrist {wrist_words(flexion_deg)}" if flexion_deg is not None else ""
+    return (
+        f"Coming down, with the shaft level, the face is {state}{wrist} (give or take {degrees(sd_deg)}):"
+        f" {degrees(max(owed_deg, 0.0))} of closing still owed."
+    )
+
+
+def standing_up_hides(open_to_address_deg: float, open_to_present_deg: float) -> str:
+    """The leading edge against the address spine and against the present one."""
+    return (
+        f"Coming down the face is {degrees(open_to_address_deg)} open against the spine at address and"
+        f" {degrees(max(open_to_present_deg, 0.0))} against the spine as it is then: standing up hides the difference."
+    )
+
+
+def pulls_back(cause: str, share_deg: float) -> str:
+    """What pulls the other way."""
+    return f"{cause_phrase(cause, share_deg).capitalize()}, which takes off about {degrees(share_deg)}"
+
+
+def shaft_level_cause(cause: str, share_deg: float, sd_deg: float) -> str:
+    """A share at shaft level, degrees about the shaft, + opens."""
+    doubt = f"give or take {degrees(sd_deg)}"
+    if abs(share_deg) < 0.75:
+        return f"Coming down, hardly anything from the {CAUSE_NAMES[cause]}, {doubt}."
+    way = "open" if share_deg > 0 else "closed"
+    return f"Coming down, about {degrees(share_deg)} {way} about the shaft from the {CAUSE_NAMES[cause]}, {doubt}."
+
+
+_SEEN_KEYS: Final = {
+    "lead_wrist_flexion": ("wrist.impact.flexion_deg", wrist_words),
+    "forearm_roll": (
+        "wrist.impact.forearm_roll_deg",
+        lambda v: f"{degrees(v)} {'rolled over' if v > 0 else 'short of its place at address'}",
+    ),
+    "shaft_lean": ("shaft_lean_impact_deg", lambda v: f"hands {degrees(v)} {'ahead' if v > 0 else 'behind'}"),
+    "posture": ("handle_raise_deg", lambda v: f"handle {degrees(v)} {'higher' if v > 0 else 'lower'} than at address"),
+}
+
+
+def seen_words(cause: str, swings: Sequence[CaseSwing], grip_turn: Reading | None, world: float) -> str:
+    """What was read of a cause, in words; empty when there is no single number for it."""
+    if cause == "grip" and grip_turn is not None:
+        return f"{degrees(grip_turn.value)} {'strong' if grip_turn.value > 0 else 'weak'}"
+    if cause == "aim":
+        return _mean_in_words(swings, "aim_deg", lambda v: direction_words(world * v))
+    if cause in _SEEN_KEYS:
+        key, words = _SEEN_KEYS[cause]
+        return _mean_in_words(swings, key, words)
+    return ""
+
+
+def _mean_in_words(swings: Sequence[CaseSwing], key: str, words: Callable[[float], str]) -> str:
+    values = [r.value for r in (s.get(key) for s in swings) if r is not None]
+    return words(sum(values) / len(values)) if values else ""

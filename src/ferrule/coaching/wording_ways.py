@@ -1,0 +1,115 @@
+"""Sentences about the ways: what the golfer does, what face and ball then do. Same rules as `wording`."""
+
+from typing import Final
+
+from ferrule.coaching.counterfactual import Delivered, Outcome
+from ferrule.coaching.ways import Way
+from ferrule.coaching.wording import degrees, direction_words, face_words, flight_words, side_words, wrist_words
+from ferrule.units import DEG
+
+TITLES: Final = {
+    "flexed_early": "Bow early, release late",
+    "flexed_in_transition": "Keep the top, bow in transition",
+    "rolled_late": "Keep the wrist, roll it late",
+    "grip": "Turn the grip",
+    "trail_hand_grip": "Turn the trail hand",
+    "forearm_roll": "Settle the forearm roll",
+    "posture": "Stay bent over",
+    "shaft_lean": "Move the hands at impact",
+    "ball_position": "Move the ball",
+    "aim": "Square the aim",
+    "keep_shape": "Keep the shape and aim for it",
+    "leave_as_is": "Leave it as it is",
+}
+FEELS: Final = {
+    "flexed_early": "as if the knuckles of the lead hand pointed at the ground by the top",
+    "flexed_in_transition": "as if revving a handle with the lead hand while the swing turns round",
+    "rolled_late": "as if the lead forearm turned the watch face down through the ball",
+    "grip": "the handle lies a little further in the fingers",
+    "trail_hand_grip": "the palm of the trail hand faces a little more up",
+    "forearm_roll": "as if both arms stayed in front of the chest",
+    "posture": "as if the chest looked at the ball until it is gone",
+    "shaft_lean": "as if the handle passed the ball first",
+    "ball_position": "nothing: only the ball moves",
+    "aim": "nothing: only the feet and shoulders move",
+    "keep_shape": "the same swing, another start",
+    "leave_as_is": "the same swing",
+}
+
+
+def way_sentence(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: float) -> str:
+    """What to do and what it does to the face, in one sentence or two."""
+    after = face_words(outcome.face / DEG)
+    what = _what(way, now, outcome, aimed, world)
+    if way.name == "leave_as_is":
+        return f"{what} The face arrives {after}."
+    if way.name in ("keep_shape", "aim"):
+        return what
+    coming_down = ""
+    if abs(outcome.shaft_open - now.shaft_open) > 1.0 * DEG:
+        coming_down = f" Coming down: {_open(now.shaft_open)}, then {_open(outcome.shaft_open)}."
+    return f"{what} The face arrives {after}.{coming_down}"
+
+
+def ball_sentence(start_deg: float, curve_deg: float, loft_change: float) -> str:
+    """What the next balls will do, world directions."""
+    flight = flight_words(start_deg, curve_deg)
+    height = ""
+    if abs(loft_change) >= 1.5 * DEG:
+        height = ", lower" if loft_change < 0 else ", higher"
+    if flight == "flies straight":
+        return f"start at the target and hardly bend{height}"
+    return f"{_plural(flight)} ({direction_words(start_deg)}, bending {degrees(curve_deg)} {side_words(curve_deg)}){height}"
+
+
+def _plural(flight: str) -> str:
+    return flight.replace("starts", "start").replace("bends", "bend").replace("goes", "go")
+
+
+def _open(angle: float) -> str:
+    if abs(angle) < 2.0 * DEG:
+        return "square with the spine"
+    return f"{degrees(angle / DEG)} {'open' if angle > 0 else 'closed'} against the spine"
+
+
+def _more(change: float, up: str, down: str) -> str:
+    return f"{degrees(change / DEG)} {up if change > 0 else down}"
+
+
+def _what(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: float) -> str:
+    c = way.change
+    match way.name:
+        case "flexed_early":
+            return (
+                f"Have the lead wrist {wrist_words(outcome.flexion_top / DEG)} by the top (now"
+                f" {wrist_words(now.flexion_top / DEG)}), {wrist_words(outcome.flexion_level / DEG)} coming down, and let it go"
+                f" through the ball ({wrist_words(outcome.flexion_impact / DEG)} at impact)."
+            )
+        case "flexed_in_transition":
+            return (
+                f"Leave the top as it is; while the swing turns round, take the lead wrist to"
+                f" {wrist_words(outcome.flexion_level / DEG)} (now {wrist_words(now.flexion_level / DEG)} there), and"
+                f" {wrist_words(outcome.flexion_impact / DEG)} at impact."
+            )
+        case "rolled_late":
+            return f"Leave the wrist; let the forearm roll {_more(c.roll, 'more', 'less')} through the ball."
+        case "grip":
+            return f"Turn the lead hand {_more(c.grip, 'stronger', 'weaker')} on the handle."
+        case "trail_hand_grip":
+            return f"Turn the trail hand {_more(c.trail, 'under the handle (stronger)', 'over the handle (weaker)')}."
+        case "forearm_roll":
+            return f"Let the forearm roll {_more(c.roll, 'more', 'less')} by impact, earlier and evenly."
+        case "posture":
+            if abs(c.raised) < 0.5 * DEG:
+                return "The forward bend is kept well already: there is little to win here."
+            return f"Keep the forward bend, so that the handle arrives {_more(c.raised, 'higher', 'lower')}."
+        case "shaft_lean":
+            return f"Have the hands {_more(c.lean, 'further ahead', 'less far ahead')} at impact."
+        case "ball_position":
+            return f"Put the ball {abs(c.ball_forward) * 100:.0f} cm {'forward' if c.ball_forward > 0 else 'back'}."
+        case "aim":
+            return f"Turn feet, hips and shoulders {direction_words(world * c.aim / DEG)}."
+        case "keep_shape":
+            return f"Keep the swing and aim {direction_words(world * aimed / DEG)}: the usual ball then finishes at the target."
+        case "leave_as_is":
+            return "Change nothing."
