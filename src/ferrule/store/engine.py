@@ -1,9 +1,10 @@
 """The SQLite engine: write-ahead log, every commit on the disk, foreign keys, erased means overwritten."""
 
+import sqlite3
 from pathlib import Path
 from typing import Any, Final
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
 
 PRAGMAS: Final = ("journal_mode=WAL", "synchronous=FULL", "fullfsync=ON", "checkpoint_fullfsync=ON")
 PRAGMAS_ALWAYS: Final = ("foreign_keys=ON", "secure_delete=ON", "busy_timeout=5000")
@@ -15,13 +16,16 @@ def open_engine(path: Path, *, read_only: bool = False) -> Engine:
     A connection with the execution option `writes=True` takes the write lock when its transaction begins, so that it
     can never fail half-way because another writer came first. read_only: nothing can be written through it.
     """
-    # The plain driver begins transactions late and by itself; here BEGIN is ours (see `_begin`).
-    url = f"sqlite:///file:{_quoted(path)}?mode={'ro' if read_only else 'rwc'}&uri=true"
-    engine = create_engine(url, connect_args={"check_same_thread": False, "timeout": 5.0})
+    uri = f"{path.resolve().as_uri()}?mode={'ro' if read_only else 'rwc'}"
+
+    def connect() -> sqlite3.Connection:
+        # The plain driver begins transactions late and by itself; with None, BEGIN is ours (see `_begin`).
+        return sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False, timeout=5.0)
+
+    engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool, pool_size=5, max_overflow=20)
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: Any, _record: Any) -> None:
-        connection.isolation_level = None
         for pragma in (*PRAGMAS_ALWAYS, *(() if read_only else PRAGMAS)):
             connection.execute(f"PRAGMA {pragma}").close()
 
@@ -31,11 +35,3 @@ def open_engine(path: Path, *, read_only: bool = False) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
     return engine
-
-
-def _quoted(path: Path) -> str:
-    # The path is part of a URI here: percent, question mark and hash would be read as URI marks.
-    text = path.resolve().as_posix()
-    for mark, code in (("%", "%25"), ("?", "%3f"), ("#", "%23")):
-        text = text.replace(mark, code)
-    return text
