@@ -1,0 +1,123 @@
+"""Every page of the workbench as pictures, for looking at: python scripts/screenshots.py OUT [--folder DIR] [--mode sun].
+
+Serves the folder (or an address that is given) and photographs each page at tablet and phone size, whole length, in
+real Chromium with every outside name blocked.
+"""
+
+import argparse
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+SIZES = {"1180": (1180, 820), "390": (390, 844)}
+FLAGS = [
+    "--no-sandbox",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+]
+SERVE = "import sys; from pathlib import Path; from ferrule.web.server import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False)"
+
+
+def main() -> None:
+    """Take the pictures."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("out", type=Path)
+    parser.add_argument("--folder", type=Path, help="data folder to serve")
+    parser.add_argument("--address", help="a workbench that is running already")
+    parser.add_argument("--mode", default="paper", choices=("paper", "sun"))
+    parser.add_argument("--only", default="", help="pages whose name holds this")
+    chosen = parser.parse_args()
+    chosen.out.mkdir(parents=True, exist_ok=True)
+    with served(chosen.folder, chosen.address) as address, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+        for name, (width, height) in SIZES.items():
+            context = browser.new_context(viewport={"width": width, "height": height})
+            context.add_init_script(f"localStorage.setItem('ferrule-mode', '{chosen.mode}')")
+            page = context.new_page()
+            for what, path in addresses(page, address).items():
+                if chosen.only in what:
+                    shoot(page, address + path, chosen.out / f"{what}-{chosen.mode}-{name}.png")
+        browser.close()
+
+
+def addresses(page: Page, address: str) -> dict[str, str]:
+    """Every page there is, found by following the links a coach would follow."""
+    found = {"golfers": "/", "nobody": "/?search=zzz", "settings": "/settings", "not-here": "/golfers/999999"}
+    opened(page, address + "/")
+    golfers = [href for a in page.query_selector_all("a.item") if (href := a.get_attribute("href"))]
+    for golfer in golfers:
+        name = f"golfer-{golfer.rsplit('/', 1)[-1]}"
+        found[f"{name}-case"] = golfer
+        found[f"{name}-screen"] = f"{golfer}/screen"
+        opened(page, address + golfer)
+        for link in page.query_selector_all("nav a"):
+            to = link.get_attribute("href") or ""
+            if to.startswith("/lessons/"):
+                found[f"{name}-lesson"] = to
+    for name, path in [(n, p) for n, p in found.items() if n.endswith("-lesson")]:
+        opened(page, address + path)
+        swing = page.query_selector("#swings a[href^='/swings/']")
+        if swing is not None:
+            found[name.replace("-lesson", "-swing")] = str(swing.get_attribute("href"))
+    return found
+
+
+def opened(page: Page, address: str) -> None:
+    """The page, drawn."""
+    page.goto(address)
+    page.wait_for_selector(".desk[data-ready]")
+
+
+def shoot(page: Page, address: str, to: Path) -> None:
+    """One picture of the whole page, and one more with everything that is a tap away."""
+    opened(page, address)
+    page.evaluate("document.fonts.ready")
+    page.screenshot(path=to, full_page=True)
+    if page.query_selector(".desk details"):
+        page.evaluate("document.querySelectorAll('.desk details').forEach((d) => (d.open = true))")
+        page.screenshot(path=to.with_stem(f"{to.stem}-open"), full_page=True)
+    if page.query_selector("[data-dialog]"):
+        page.click("[data-dialog]")
+        page.screenshot(path=to.with_stem(f"{to.stem}-pad"))
+
+
+@contextmanager
+def served(folder: Path | None, address: str | None) -> Iterator[str]:
+    """The address of a workbench: the one that is given, or one started for the folder."""
+    if address:
+        yield re.sub(r"/$", "", address)
+        return
+    if folder is None:
+        sys.exit("Name a data folder with --folder, or a running workbench with --address.")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    with subprocess.Popen([sys.executable, "-c", SERVE, str(folder), str(port)]) as process:
+        here = f"http://127.0.0.1:{port}"
+        try:
+            for _ in range(200):
+                try:
+                    urllib.request.urlopen(f"{here}/healthz").read()
+                    break
+                except OSError:
+                    time.sleep(0.1)
+            yield here
+        finally:
+            process.terminate()
+
+
+if __name__ == "__main__":
+    main()

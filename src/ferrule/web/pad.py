@@ -1,0 +1,98 @@
+"""The ball pad: three starts by three bends, one tap a ball; strike and undo beside it."""
+
+from typing import Final
+
+from ferrule.app.flights import start_in_golfers_words
+from ferrule.app.views import LessonView, SwingView
+from ferrule.frames.handedness import Handedness
+from ferrule.web.markup import Markup, tag
+from ferrule.web.parts import REST, button
+from ferrule.web.pictures.flight import pad_curve
+
+SIDES: Final = ((-1, "left"), (0, "straight"), (1, "right"))
+STRIKES: Final = (
+    ("centre", "Centre"),
+    ("toe", "Toe"),
+    ("heel", "Heel"),
+    ("thin", "Thin"),
+    ("fat", "Fat"),
+    ("high", "High"),
+    ("low", "Low"),
+)
+
+
+def pad(send: str, extra: dict[str, object] | None = None) -> Markup:
+    """Nine keys. send: where a ball goes; extra: what every ball carries (club, tried feel)."""
+    keys = []
+    for bend, bends in SIDES:
+        for start, starts in SIDES:
+            said = f"starts {starts}, {'flies on straight' if bend == 0 else f'bends {bends}'}"
+            body = {"start": starts, "bend": bends, **(extra or {})}
+            keys.append(
+                button_with_curve(send, body, start, bend, starts.capitalize(), "no bend" if bend == 0 else f"bends {bends}", said)
+            )  # fmt: skip
+    return tag("div", *keys, class_="pad", role="group", aria_label="Where the ball started and how it bent")
+
+
+def button_with_curve(
+    send: str, body: dict[str, object], start: int, bend: int, one: str, two: str, label: str
+) -> Markup:
+    """One key: the flight drawn, and said."""
+    import json
+
+    return tag(
+        "button",
+        pad_curve(start, bend),
+        tag("span", one, tag("br"), tag("span", two, class_="soft")),
+        type="button", class_="key", aria_label=label, data_send=send, data_body=json.dumps(body),
+    )  # fmt: skip
+
+
+def after_ball(lesson: LessonView) -> Markup | None:
+    """The last ball in words, its strike in one tap, and undo."""
+    balls = [s for s in lesson.swings if s.number is not None]
+    undo = (
+        button(f"Undo: {lesson.can_undo}", f"{REST}/lessons/{lesson.id}/undo", class_="bare")
+        if lesson.can_undo
+        else None
+    )
+    redo = button("Redo", f"{REST}/lessons/{lesson.id}/redo", class_="bare") if lesson.can_redo else None
+    if not balls:
+        return tag("div", undo, redo, class_="last") if undo or redo else None
+    last = balls[-1]
+    return tag(
+        "div",
+        tag("p", tag("b", f"Ball {last.number}"), ": ", ball_words(last), class_="said"),
+        tag(
+            "div",
+            *(
+                tag(
+                    "button", said, type="button", class_="a small", aria_pressed=str(last.strike == word).lower(),
+                    data_send=f"{REST}/swings/{last.id}/strike", data_method="PUT",
+                    data_body=f'{{"strike": "{"" if last.strike == word else word}"}}',
+                )
+                for word, said in STRIKES
+            ),
+            class_="strikes", role="group", aria_label=f"Strike of ball {last.number}",
+        ),
+        tag("div", undo, redo, class_="last"),
+    )  # fmt: skip
+
+
+def ball_words(swing: SwingView) -> str:
+    """As "push-fade, off the toe", "flight not seen"."""
+    said = swing.shape if swing.shape else "flight not seen"
+    if swing.shape == "straight":
+        said = "straight"
+    if swing.strike:
+        said += {"centre": ", centred", "toe": ", off the toe", "heel": ", off the heel"}.get(
+            swing.strike, f", {swing.strike}"
+        )
+    if swing.tried_feel:
+        said += f", trying “{swing.tried_feel}”"
+    return said
+
+
+def golfers_start(side: str, handedness: Handedness) -> str:
+    """Push or pull of a world side for this hand."""
+    return start_in_golfers_words(side, handedness)

@@ -1,0 +1,175 @@
+"""One swing: the face at the top, at shaft level and at impact, how it closed; traces and numbers behind evidence."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from ferrule.app import devices as gear
+from ferrule.app import golfers as people
+from ferrule.app import lessons as teaching
+from ferrule.app import swings as striking
+from ferrule.app.settings import settings
+from ferrule.app.views import DeviceView, GolferView, LessonView, SwingView
+from ferrule.app.workspace import Workspace
+from ferrule.web import swing_view
+from ferrule.web.golfer_top import top_line
+from ferrule.web.markup import Markup, tag
+from ferrule.web.pad import STRIKES, ball_words
+from ferrule.web.parts import REST, behind, both_sizes, button, fault_place, sheet
+from ferrule.web.pictures.golfer import impact_picture, shaft_level_alone, top_picture
+from ferrule.web.pictures.ladder import ladder
+from ferrule.web.pictures.traces import traces_picture
+from ferrule.web.reading_form import reading_form
+from ferrule.web.shell import Drawn, Parts, page
+from ferrule.web.words import HOW, first_name, size, subject_words, value_words
+
+
+@page("/swings/{swing_id}")
+def swing_page(ws: Workspace, parts: Parts) -> Drawn:
+    """One swing."""
+    swing = striking.swing(ws, int(parts["swing_id"]))
+    lesson = teaching.lesson(ws, swing.lesson_id)
+    golfer = people.golfer(ws, lesson.golfer_id)
+    held = teaching.lessons(ws, golfer.id)
+    number = len(held) - [line.id for line in held].index(lesson.id)
+    head = top_line(golfer, number, lesson.id, "swing", [], "")
+    traces = striking.traces(ws, swing.id) if swing.method else {}
+    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, yards=settings(ws).length_unit == "yards")
+    return Drawn(f"{first_name(golfer.name)}, {_name(swing)}", html, golfer.id)
+
+
+def swing_html(
+    swing: SwingView,
+    lesson: LessonView,
+    golfer: GolferView,
+    head: Markup,
+    devices: list[DeviceView],
+    traces: Mapping[str, Any],
+    *,
+    yards: bool,
+) -> Markup:
+    """The page from its data."""
+    left = lesson.handedness == "left"
+    body = tag(
+        "main",
+        tag(
+            "section",
+            tag("p", _name(swing), f" · {swing.club}", _neighbours(swing, lesson), class_="soft walk"),
+            tag("h1", swing_view.sentence(swing, left), class_="calm"),
+            tag("p", f"{first_name(golfer.name)}’s ball: {ball_words(swing)}.", class_="lead") if swing.number is not None else None,
+            tag("p", f"Set aside: {swing.set_aside_why or 'a mishit'}. It does not count in the case.", class_="caution") if swing.set_aside else None,
+            _strike(swing),
+        ),
+        _three(swing, left),
+        _account(swing),
+        _evidence(swing, lesson, devices, traces, left, yards),
+        tag("p", _turn(swing), class_="tools"),
+    )  # fmt: skip
+    return sheet(head, body)
+
+
+def _name(swing: SwingView) -> str:
+    return f"Ball {swing.number}" if swing.number is not None else "A look"
+
+
+def _neighbours(swing: SwingView, lesson: LessonView) -> Markup:
+    ids = [s.id for s in lesson.swings]
+    at = ids.index(swing.id) if swing.id in ids else 0
+    before = tag("a", "Earlier", href=f"/swings/{ids[at - 1]}", class_="bare") if at > 0 else None
+    after = tag("a", "Later", href=f"/swings/{ids[at + 1]}", class_="bare") if at + 1 < len(ids) else None
+    back = tag("a", "All of them", href=f"/lessons/{lesson.id}#swings", class_="bare")
+    return tag("span", before, after, back, class_="neighbours")
+
+
+def _strike(swing: SwingView) -> Markup | None:
+    if swing.number is None:
+        return None
+    return tag(
+        "div",
+        *(
+            button(said, f"{REST}/swings/{swing.id}/strike", {"strike": "" if swing.strike == word else word}, method="PUT", class_="a small", aria_pressed=str(swing.strike == word).lower())
+            for word, said in STRIKES
+        ),
+        class_="strikes", role="group", aria_label="Strike", data_faults=True,
+    )  # fmt: skip
+
+
+def _three(swing: SwingView, left: bool) -> Markup:
+    """The face at three places, each saying from where it is seen."""
+    top, down, impact = (swing_view.face_at(swing, event, left) for event in swing_view.PLACES)
+    figures = (
+        ("At the top", "seen from behind", top, top_picture),
+        ("Coming down, shaft level", "seen from behind", down, shaft_level_alone),
+        ("At impact", "seen from above", impact, impact_picture),
+    )
+    return tag(
+        "section",
+        tag("h2", "The face, three times"),
+        tag(
+            "div",
+            *(
+                tag("figure", tag("h3", title), draw(at, f"{title}, {seen}: {at.says or 'not read'}"), tag("figcaption", seen if at.says else f"{seen}; not read in this swing"))
+                for title, seen, at, draw in figures
+            ),
+            class_="three",
+        ),
+        id="face",
+    )  # fmt: skip
+
+
+def _account(swing: SwingView) -> Markup | None:
+    rungs = swing_view.rungs_of(swing.result or {})
+    if not rungs:
+        return None
+    label = swing_view.account_label(rungs)
+    return tag(
+        "section",
+        tag("h2", "How it closed on the way down"),
+        tag("p", "Turning about the shaft, by what turned it. It tells how the face closed, not why it is where it is.", class_="soft"),
+        both_sizes(ladder(rungs, label), ladder(rungs, label, narrow=True)),
+        id="account",
+    )  # fmt: skip
+
+
+def _evidence(
+    swing: SwingView, lesson: LessonView, devices: list[DeviceView], traces: Mapping[str, Any], left: bool, yards: bool
+) -> Markup:
+    rows = []
+    for reading in swing.readings:
+        doubt = "usual" if reading.sd is None else f"{size(reading.sd, 1)}"
+        off = f"{HOW.get(reading.how, reading.how)}{f', off {reading.device}, which showed {reading.device_value:g}' if reading.device and reading.device_value is not None else ''}"
+        rows.append(
+            tag(
+                "tr",
+                tag("td", subject_words(reading.key)),
+                tag("td", value_words(reading.key, reading.value, left, yards), class_="n"),
+                tag("td", f"give or take {doubt}" if doubt != "usual" else "usual doubt", class_="n soft"),
+                tag("td", off, class_="soft"),
+                tag("td", button("Remove", f"{REST}/readings/{reading.id}", method="DELETE", class_="bare")),
+            )
+        )  # fmt: skip
+    table = (
+        tag("div", tag("table", *rows), class_="scroll") if rows else tag("p", "Nothing was read of this swing yet.")
+    )
+    drawn = traces_picture(traces, swing.result or {})
+    times = swing_view.time_words(swing.result or {})
+    quality = (swing.result or {}).get("quality", ())
+    return tag(
+        "section",
+        behind(
+            "Evidence: every number, and where it came from",
+            table,
+            tag("p", times) if times else None,
+            tag("div", *(tag("p", q.replace("_", " ").capitalize() + ".", class_="soft") for q in quality)) if quality else None,
+            drawn,
+            id_="evidence",
+        ),
+        behind("Read something more", reading_form(lesson, devices, swing.club, yards=yards, swing=str(swing.id)), id_="more"),
+        fault_place(""),
+        data_faults=True,
+    )  # fmt: skip
+
+
+def _turn(swing: SwingView) -> Markup:
+    if swing.set_aside:
+        return button("Count it again", f"{REST}/swings/{swing.id}/aside", method="DELETE")
+    return button("Set it aside", f"{REST}/swings/{swing.id}/aside", {"why": "mishit"})

@@ -1,0 +1,203 @@
+"""Parts that every page is made of: the top line, fields with their faults beside them, choices, what can be tapped.
+
+A form carries `data-send` (where it goes) and sends itself; its faults land in the `data-fault` places by field name.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from ferrule.web.markup import Attribute, Child, Markup, join, tag
+from ferrule.web.shell import word_line
+
+Option = tuple[str, str]
+REST: Final = "/api/v1"
+
+
+def sheet(*children: Child) -> Markup:
+    """The whole page: its parts, then the line for short words."""
+    return join(*children, word_line())
+
+
+def top(
+    who: Child = None, links: Sequence[tuple[str, str, bool]] = (), after: Child = None, short: bool = False
+) -> Markup:
+    """The line at the top: the word, who it is about, where one can go, the sun a tap away.
+
+    links: words, address, whether this is that page.
+    """
+    going = [tag("a", said, href=to, aria_current="page" if here else None) for said, to, here in links]
+    return tag(
+        "header",
+        tag("a", "Ferrule", href="/", class_="word", aria_label="Ferrule: all golfers"),
+        tag("div", who, class_="who short" if short else "who") if who else None,
+        tag("nav", *going, sun_switch(), aria_label="Pages"),
+        after,
+        class_="top",
+    )
+
+
+def sun_switch() -> Markup:
+    """Black on white, one tap away; and back."""
+    return join(
+        tag("button", "Sun", type="button", class_="plain only-paper", data_mode_to="sun", aria_pressed="false"),
+        tag("button", "Shade", type="button", class_="plain only-sun", data_mode_to="paper", aria_pressed="false"),
+    )
+
+
+def segments(label: str, choices: Sequence[tuple[str, str, bool]]) -> Markup:
+    """One of a few, as links: words, address, whether it is chosen."""
+    return tag(
+        "div",
+        *(tag("a", said, href=to, aria_current="page" if chosen else None) for said, to, chosen in choices),
+        class_="seg", role="group", aria_label=label,
+    )  # fmt: skip
+
+
+def form(
+    send: str, *children: Child, method: str = "POST", clear: bool = False, draft: str | None = None, **more: Attribute
+) -> Markup:
+    """A form that sends itself as JSON. clear: emptied once it is kept."""
+    return tag(
+        "form", *children, data_send=send, data_method=method, data_clear=clear, data_draft=draft, novalidate=True,
+        autocomplete="off", **more,
+    )  # fmt: skip
+
+
+def field(
+    name: str,
+    label: str,
+    *,
+    value: str = "",
+    unit: str = "",
+    hint: str = "",
+    kind: str = "text",
+    id_: str = "",
+    **more: Attribute,
+) -> Markup:
+    """A line to type on, its label above, its unit behind, words about it beneath. kind `number`: a number pad opens."""
+    where = f"{id_ or 'f'}-{name}"
+    typed: dict[str, Attribute] = {"type": "text", "inputmode": "decimal"} if kind == "number" else {"type": kind}
+    described = [f"{where}-hint"] if hint else []
+    if unit:
+        described.append(f"{where}-unit")
+    return tag(
+        "div",
+        tag("label", label, for_=where),
+        tag(
+            "div",
+            tag(
+                "input", id=where, name=name, value=value, autocomplete="off",
+                aria_describedby=" ".join([*described, f"{where}-fault"]), **typed, **more,
+            ),
+            tag("span", unit, class_="unit", id=f"{where}-unit") if unit else None,
+            class_="in",
+        ),
+        tag("p", hint, class_="hint", id=f"{where}-hint") if hint else None,
+        fault_place(name, f"{where}-fault"),
+        class_="field",
+    )  # fmt: skip
+
+
+def area(name: str, label: str, *, value: str = "", hint: str = "") -> Markup:
+    """Several lines to write on."""
+    return tag(
+        "div",
+        tag("label", label, for_=f"f-{name}"),
+        tag("textarea", value, id=f"f-{name}", name=name, rows=2),
+        tag("p", hint, class_="hint") if hint else None,
+        fault_place(name),
+        class_="field",
+    )
+
+
+def select(
+    name: str, label: str, options: Sequence[Option], *, chosen: str = "", id_: str = "", **more: Attribute
+) -> Markup:
+    """One of many."""
+    where = f"{id_ or 'f'}-{name}"
+    return tag(
+        "div",
+        tag("label", label, for_=where),
+        tag(
+            "select",
+            *(tag("option", said, value=value, selected=value == chosen) for value, said in options),
+            id=where, name=name, **more,
+        ),
+        fault_place(name),
+        class_="field",
+    )  # fmt: skip
+
+
+def choose(
+    name: str, label: str, options: Sequence[Option], *, chosen: str = "", hint: str = "", **more: Attribute
+) -> Markup:
+    """One of a few, each a tap."""
+    return tag(
+        "fieldset",
+        tag("legend", label),
+        tag(
+            "div",
+            *(
+                tag("label", tag("input", type="radio", name=name, value=value, checked=value == chosen), tag("span", said))
+                for value, said in options
+            ),
+            class_="choose",
+        ),
+        tag("p", hint, class_="hint") if hint else None,
+        fault_place(name),
+        class_="field", **more,
+    )  # fmt: skip
+
+
+def tick(name: str, label: str, *, ticked: bool = False, value: str | None = None, many: bool = False) -> Markup:
+    """Yes or no; `many`: one of several ticks of the same name, sent as a list."""
+    box = tag("input", type="checkbox", name=name, value=value, checked=ticked, data_many=many)
+    return tag("label", box, tag("span", label), class_="tick")
+
+
+def fault_place(name: str, id_: str | None = None) -> Markup:
+    """Where the words about a field appear; name "" is for the whole form."""
+    return tag("p", class_="fault", data_fault=name, id=id_, role="alert")
+
+
+def button(
+    said: str,
+    send: str,
+    body: Mapping[str, object] | None = None,
+    *,
+    class_: str = "a",
+    method: str = "POST",
+    sure: str = "",
+    **more: Attribute,
+) -> Markup:
+    """Something done with one tap. sure: asked once more with these words (two taps) where it takes something away."""
+    return tag(
+        "button", said, type="button", class_=class_, data_send=send, data_method=method,
+        data_body=json.dumps(body or {}), data_sure=sure or None, **more,
+    )  # fmt: skip
+
+
+def submit(said: str, *, class_: str = "do", name: str | None = None, value: str | None = None) -> Markup:
+    """The button that sends a form."""
+    return tag("button", said, type="submit", class_=class_, name=name, value=value)
+
+
+def behind(summary: str, *inside: Child, id_: str | None = None, opened: bool = False) -> Markup:
+    """What is a tap away."""
+    return tag("details", tag("summary", summary), tag("div", *inside, class_="inside"), id=id_, open=opened)
+
+
+def pairs(*rows: tuple[str, Child]) -> Markup:
+    """Names and what is said of them; rows with nothing to say are left out."""
+    return tag("dl", *(join(tag("dt", name), tag("dd", said)) for name, said in rows if said), class_="pairs")
+
+
+def empty(title: str, lead: str, *more: Child) -> Markup:
+    """A place with nothing in it yet, and how to fill it."""
+    return tag("div", tag("h2", title), tag("p", lead, class_="lead"), *more, class_="empty")
+
+
+def both_sizes(wide: Markup, narrow: Markup) -> Markup:
+    """A drawing for a tablet and its sister for a phone."""
+    return join(tag("div", wide, class_="only-wide"), tag("div", narrow, class_="only-narrow"))

@@ -1,0 +1,14 @@
+"""The HTTP interface: one route for each action of `app`. Described at /openapi.json."""
+
+from fastapi import APIRouter
+
+from ferrule.app.workspace import Workspace
+from ferrule.web.rest import cases, golfers, lessons, recordings, swings
+
+
+def routes(workspace: Workspace) -> APIRouter:
+    """Every REST route for an open data folder, under /api/v1."""
+    router = APIRouter(prefix="/api/v1")
+    for part in (golfers, lessons, swings, cases, recordings):
+        router.include_router(part.routes(workspace))
+    return router

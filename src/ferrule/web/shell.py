@@ -1,0 +1,146 @@
+"""Pages on the sheet of paper: each is a pure drawing of what `app` says, drawn again when the change feed speaks.
+
+A page function takes the open workspace and the parts of its address and gives a `Drawn`. All state is in the address
+and the database, so a page may be reloaded, opened twice or come back after a restart.
+"""
+
+import asyncio
+import logging
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from fastapi import Request
+from nicegui import Client, ui
+
+from ferrule.app.feed import Change
+from ferrule.app.workspace import Workspace
+from ferrule.errors import FerruleError, NotFoundError
+from ferrule.web import gate, look
+from ferrule.web.markup import Markup, join, tag
+from ferrule.web.paper import Paper
+
+log = logging.getLogger(__name__)
+Parts = Mapping[str, str]
+VIEWPORT: Final = "width=device-width, initial-scale=1, viewport-fit=cover"
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One page as it should look now. golfer_id: whose changes it must follow; None follows all of them."""
+
+    title: str
+    html: Markup
+    golfer_id: int | None = None
+    status: int = 200
+
+
+PageFunction = Callable[[Workspace, Parts], Drawn]
+PAGES: dict[str, PageFunction] = {}
+"""Every page by its path. `page` fills it; `register_pages` puts them behind the gate."""
+
+
+def page(path: str) -> Callable[[PageFunction], PageFunction]:
+    """Declare a page under a path such as `/golfers/{golfer_id}`."""
+
+    def declare(function: PageFunction) -> PageFunction:
+        PAGES[path] = function
+        return function
+
+    return declare
+
+
+def drawn(workspace: Workspace, draw: PageFunction, parts: Parts) -> Drawn:
+    """The page, or a page that says in words why there is none."""
+    try:
+        return draw(workspace, parts)
+    except NotFoundError as error:
+        return _instead("Not here", str(error), 404)
+    except FerruleError as error:
+        return _instead("This page cannot be shown", str(error), 503)
+    except Exception:
+        log.exception("a page could not be drawn")
+        return _instead(
+            "Something broke here",
+            "That is Ferrule’s fault, and nothing you entered is lost. Go back and try again.",
+            500,
+        )
+
+
+def _instead(title: str, said: str, status: int) -> Drawn:
+    body = tag(
+        "main",
+        tag("section", tag("h1", title, class_="calm"), tag("p", said, class_="lead")),
+        tag("p", tag("a", "Back to the golfers", href="/", class_="do"), class_="tools"),
+    )
+    return Drawn(title, join(body, word_line()), status=status)
+
+
+def word_line() -> Markup:
+    """The line in which short words appear and go; read out by screen readers."""
+    return tag("p", id="word-line", class_="word-line", role="status", aria_live="polite", data_keep=True)
+
+
+def register_pages(workspace: Workspace, version: str) -> None:
+    """Put every declared page into the application."""
+    # Importing the package declares the pages.
+    from ferrule.web import pages  # noqa: F401
+
+    head = look.head(version)
+    for path, draw in PAGES.items():
+        _register(path, draw, workspace, head)
+
+
+def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup) -> None:
+    @ui.page(path, title="Ferrule", viewport=VIEWPORT)
+    async def show(request: Request) -> None:
+        gate.admit(request.scope)
+        client = ui.context.client
+        parts: dict[str, str] = {**request.query_params, **{k: str(v) for k, v in request.path_params.items()}}
+        now = await asyncio.to_thread(drawn, workspace, draw, parts)
+        client.status_code = now.status
+        ui.page_title(f"{now.title} · Ferrule")
+        ui.add_head_html(str(head))
+        paper = Paper(now.html)
+        follow(workspace, client, paper, lambda: drawn(workspace, draw, parts), now.golfer_id, request)
+
+
+def follow(
+    workspace: Workspace,
+    client: Client,
+    paper: Paper,
+    again: Callable[[], Drawn],
+    golfer_id: int | None,
+    request: Request,
+) -> None:
+    """Draw the page again after every commit that concerns it, until it is closed. Commits in a row are drawn once."""
+    loop = asyncio.get_running_loop()
+    waiting = asyncio.Event()
+
+    def heard(change: Change) -> None:
+        if golfer_id is None or change.golfer_id in (None, golfer_id):
+            loop.call_soon_threadsafe(waiting.set)
+
+    async def redraw() -> None:
+        while True:
+            await waiting.wait()
+            waiting.clear()
+            try:
+                gate.admit(request.scope)
+                now = await asyncio.to_thread(again)
+            except gate.RefusedError:
+                return
+            except Exception:
+                log.exception("a page could not be drawn again")
+                continue
+            with client:
+                paper.show(now.html)
+
+    ending = workspace.feed.subscribe(heard)
+    task = loop.create_task(redraw())
+
+    def closed() -> None:
+        ending()
+        task.cancel()
+
+    client.on_delete(closed)

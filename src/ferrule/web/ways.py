@@ -1,0 +1,84 @@
+"""The ways on the case page: two side by side, the rest a tap away, and the trial that lets the golfer's balls decide."""
+
+from typing import Any
+
+from ferrule.analysis.explain import Explanation
+from ferrule.app.views import GolferView
+from ferrule.web.case_view import WayView, ways_of
+from ferrule.web.markup import Markup, tag
+from ferrule.web.parts import REST, behind, button, pairs
+from ferrule.web.pictures.golfer import shaft_level_picture
+from ferrule.web.words import first_name, listed
+
+
+def ways_section(golfer: GolferView, explanation: Explanation, answer: dict[str, Any], lesson_id: int) -> Markup | None:
+    """Two ways, then the others behind a tap; None when there is nothing to choose from."""
+    ways = ways_of(explanation, answer)
+    if not ways:
+        return None
+    name = first_name(golfer.name)
+    change = [w for w in ways if w.name != "leave_as_is"]
+    shown, rest = change[:2], [*change[2:], *(w for w in ways if w.name == "leave_as_is")]
+    title = {0: "What can be done", 1: f"One way that suits {name}"}.get(len(shown), f"Two ways that suit {name}")
+    return tag(
+        "section",
+        tag("h2", title),
+        tag("div", *(way_html(w) for w in shown), class_="ways"),
+        trial_row(shown, lesson_id, explanation.case.club.name) if len(shown) == 2 else None,
+        behind("Other ways", tag("div", *(brief(w) for w in rest)), id_="other-ways") if rest else None,
+        id="ways",
+    )
+
+
+def way_html(way: WayView) -> Markup:
+    """One way: its picture, what the ball will do, what it asks of the golfer."""
+    label = f"Coming down, seen from behind: the leading edge {way.sketch.now_words}, {way.sketch.way_words}, beside the spine"
+    return tag(
+        "div",
+        tag("p", way.tag, class_="tag soft"),
+        tag("h3", way.title),
+        shaft_level_picture(way.sketch, label),
+        pairs(
+            ("The ball will", way.ball),
+            ("It needs", listed(list(way.needs))),
+            ("Forgiving", way.tolerance),
+            ("The wrist", way.wrist),
+            ("Careful", listed(list(way.cautions))),
+        ),
+        class_="way",
+        data_way=way.name,
+    )
+
+
+def brief(way: WayView) -> Markup:
+    """A way that is not on show: a title and what it comes to."""
+    return tag(
+        "div",
+        tag("h3", way.title),
+        tag("p", way.sentence or way.ball),
+        tag("p", listed(list(way.cautions)), class_="soft") if way.cautions else None,
+        class_="brief",
+    )
+
+
+def trial_row(shown: list[WayView], lesson_id: int, club: str) -> Markup:
+    """Let the balls decide."""
+    start = button(
+        "Start the trial",
+        f"{REST}/lessons/{lesson_id}/trials",
+        {
+            "way_a": shown[0].name,
+            "way_b": shown[1].name,
+            "feel_a": shown[0].title,
+            "feel_b": shown[1].title,
+            "club": club,
+        },
+        data_then=f"/lessons/{lesson_id}#trial",
+    )
+    return tag(
+        "div",
+        tag("div", tag("p", "Let the balls decide: three a turn, four turns.", class_="says"), tag("small", "Twelve balls, both ways in turn. The steadier start and what can be repeated win.")),
+        start,
+        class_="row",
+        data_faults=True,
+    )  # fmt: skip
