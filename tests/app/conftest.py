@@ -1,5 +1,6 @@
 """An open data folder with a golfer and a lesson."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,8 +12,17 @@ from ferrule.app.views import GolferView, LessonView
 from ferrule.app.workspace import Workspace
 
 
+@pytest.fixture(scope="session")
+def new_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder in which nothing has happened yet, made once and copied for each test."""
+    folder = tmp_path_factory.mktemp("new") / "data"
+    Workspace(folder).close()
+    return folder
+
+
 @pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workspace]:
+def ws(new_folder: Path, tmp_path: Path) -> Iterator[Workspace]:
+    shutil.copytree(new_folder, tmp_path / "data")
     with Workspace(tmp_path / "data") as ws:
         yield ws
 

@@ -10,10 +10,11 @@ import numpy as np
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from ferrule.analysis.explain import Explanation, explain_case
+from ferrule.analysis.options import OptionsAnswer, work_out_options
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
 from ferrule.app.golfers import club_of
-from ferrule.app.reasoning import explain, work_out
 from ferrule.app.swing_rows import (
     NewReading,
     club_for,
@@ -31,10 +32,12 @@ from ferrule.club.clubs import Club, club_by_name, known_name
 from ferrule.coaching.case import Case, CaseSwing, Golfer, How, Reading, Setting, Tried, WristRange, quantity_of
 from ferrule.coaching.looks import LOOKS, USUAL_BEND_DEG, Look
 from ferrule.coaching.quantities import GRIP_TURN
+from ferrule.coaching.references import FACE_ADDRESS_SD_DEG
 from ferrule.errors import InputError
 from ferrule.store import tables as t
 
 BY_GEAR = {"eye": "by_eye", "video": "video", "sensor": "sensor", "ball": "ball"}
+FACE = "delivery.face_deg"
 BEND_ADDRESS, BEND_IMPACT = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
 
 
@@ -72,14 +75,26 @@ def case_lesson(ws: Workspace, golfer_id: int, club_name: str | None = None) -> 
         return lesson.id if lesson else None
 
 
-def explanation(ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_id: int | None = None) -> Any:
-    """Why the face arrives open or closed: what `ferrule.analysis.explain.explain_case` says of the case."""
-    return ws.answers.get("explain", case_of(ws, golfer_id, club_name, lesson_id), explain)
+def explanation(
+    ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_id: int | None = None
+) -> Explanation:
+    """Why the face arrives open or closed: what `explain_case` says of the case."""
+    return explanation_of(ws, case_of(ws, golfer_id, club_name, lesson_id))
 
 
-def options(ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_id: int | None = None) -> Any:
-    """The ways out: what `ferrule.analysis.options.work_out_options` says of the case."""
-    return ws.answers.get("options", case_of(ws, golfer_id, club_name, lesson_id), work_out)
+def options(ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_id: int | None = None) -> OptionsAnswer:
+    """The ways out: what `work_out_options` says of the case."""
+    return options_of(ws, case_of(ws, golfer_id, club_name, lesson_id))
+
+
+def explanation_of(ws: Workspace, case: Case) -> Explanation:
+    """The explanation of a case in hand, worked out once for each content."""
+    return ws.answers.get("explain", case, explain_case)
+
+
+def options_of(ws: Workspace, case: Case) -> OptionsAnswer:
+    """The ways of a case in hand, worked out once for each content."""
+    return ws.answers.get("options", case, lambda c: work_out_options(c, explanation=explanation_of(ws, c)))
 
 
 def look_named(name: str) -> Look:
@@ -219,10 +234,18 @@ def _swing(view: SwingView) -> CaseSwing:
 
 
 def joined(key: str, readings: Sequence[Reading]) -> Reading:
-    """One reading from several of the same quantity of one swing: weighted by their doubt, named after the surest."""
+    """One reading from several of the same quantity of one swing: weighted by their doubt, named after the surest.
+
+    A sensor's face is relative to the face at address and cannot be averaged with a face against the target: the surer
+    of the two stands.
+    """
     if len(readings) == 1:
         return readings[0]
     doubts = np.array([max(r.doubt(quantity_of(key)), 1e-6) for r in readings])
+    if key == FACE and any(r.how == "sensor" for r in readings):
+        from_address = np.array([FACE_ADDRESS_SD_DEG if r.how == "sensor" else 0.0 for r in readings])
+        surest = readings[int(np.argmin(np.hypot(doubts, from_address)))]
+        return surest if surest.how == "sensor" else joined(key, [r for r in readings if r.how != "sensor"])
     weights = doubts**-2.0
     value = float(np.sum(weights * [r.value for r in readings]) / np.sum(weights))
     return Reading(value, float(np.sum(weights) ** -0.5), readings[int(np.argmin(doubts))].how)

@@ -30,6 +30,22 @@ from ferrule.errors import NotFoundError
 from ferrule.store.codec import unpack_arrays
 from ferrule.store.tables import Reading, Swing, SwingResult
 
+__all__ = [
+    "NewReading",
+    "add_swing",
+    "read_grip",
+    "remove_reading",
+    "set_aside",
+    "set_club",
+    "set_flight",
+    "set_reading",
+    "set_strike",
+    "set_tried",
+    "swing",
+    "take_in_again",
+    "traces",
+]
+
 
 def add_swing(
     ws: Workspace,

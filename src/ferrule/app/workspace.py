@@ -13,9 +13,9 @@ from sqlalchemy import Engine, select
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import Session
 
+from ferrule.app.answers import Answers
 from ferrule.app.feed import Change, ChangeFeed
 from ferrule.app.finding import now
-from ferrule.app.reasoning import Answers
 from ferrule.errors import StoreError
 from ferrule.store import schema
 from ferrule.store.backup import copy_database

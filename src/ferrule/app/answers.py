@@ -1,17 +1,16 @@
-"""From a case to the answer: why the face arrives as it does, and the ways out. Worked out once for each content."""
+"""Answers about a case, kept by its content: the same case is worked out once."""
 
 import hashlib
-import importlib
 import json
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from threading import Lock
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
-from ferrule.analysis.explain import explain_case
 from ferrule.coaching.case import Case
 
+AnswerT = TypeVar("AnswerT")
 KEPT: Final = 256
 
 
@@ -23,13 +22,14 @@ class Answers:
         self._kept: OrderedDict[tuple[str, str], Any] = OrderedDict()
         self._lock = Lock()
 
-    def get(self, what: str, case: Case, work_out: Callable[[Case], Any]) -> Any:
-        """The kept answer, or the one worked out now."""
+    def get(self, what: str, case: Case, work_out: Callable[[Case], AnswerT]) -> AnswerT:
+        """The kept answer to this question, or the one worked out now."""
         key = (what, content_of(case))
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
-                return self._kept[key]
+                kept: AnswerT = self._kept[key]
+                return kept
         answer = work_out(case)
         with self._lock:
             self._kept[key] = answer
@@ -46,16 +46,6 @@ class Answers:
 def content_of(case: Case) -> str:
     """SHA-256 of everything the answer can depend on."""
     return hashlib.sha256(json.dumps(_plain(case), sort_keys=True).encode()).hexdigest()
-
-
-def explain(case: Case) -> Any:
-    """Why: `ferrule.analysis.explain.explain_case`; the result has `.to_json()`."""
-    return explain_case(case)
-
-
-def work_out(case: Case) -> Any:
-    """The ways: `ferrule.analysis.options.work_out_options`; the result has `.to_json()`."""
-    return importlib.import_module("ferrule.analysis.options").work_out_options(case)
 
 
 def _plain(value: Any) -> Any:
