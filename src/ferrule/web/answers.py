@@ -33,6 +33,11 @@ def use_our_answers(api: FastAPI) -> None:
     async def _ours(_request: Request, error: FerruleError) -> JSONResponse:
         return JSONResponse(body_of(error), status_of(error))
 
+    @api.exception_handler(Exception)
+    async def _broken(_request: Request, _error: Exception) -> JSONResponse:
+        words = "Something broke in Ferrule. Nothing you entered before is lost; reload the page and try again."
+        return JSONResponse({"error": {"code": "broken", "message": words, "faults": []}}, 500)
+
     @api.exception_handler(RequestValidationError)
     async def _unreadable(_request: Request, error: RequestValidationError) -> JSONResponse:
         faults = [

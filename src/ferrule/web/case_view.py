@@ -143,11 +143,15 @@ def marks_of(explanation: Explanation) -> list[Mark]:
         face = face_open_deg(swing, share, path)
         if face is not None:
             tried = swing.tried
-            said = (
-                "" if tried is None else tried.feel + ("" if tried.amount == 1 else f", {tried.amount:g} times as much")
-            )
+            said = "" if tried is None else tried.feel + ("" if tried.amount == 1 else f", {times_words(tried.amount)}")
             marks.append(Mark(face, "untouched" if tried is None else "try", said))
     return marks
+
+
+def times_words(amount: float) -> str:
+    """How much of a feel: "twice as much", "half as much", "3 times as much"."""
+    known = {2.0: "twice as much", 0.5: "half as much", 1.5: "half as much again"}
+    return known.get(amount, f"{amount:g} times as much")
 
 
 def face_open_deg(swing: CaseSwing, face_share: float, path_deg: float) -> float | None:

@@ -15,7 +15,6 @@ from ferrule.app.workspace import Workspace
 from ferrule.coaching.quantities import GRIP_TURN
 from ferrule.errors import InputError, Issue, fault
 from ferrule.frames.handedness import Handedness
-from ferrule.units import YARD
 from ferrule.web import typed
 
 
@@ -184,10 +183,3 @@ def _renamed(issue: Issue, glossary_key: str) -> Issue:
         return issue
     message = issue.message.replace(f"{glossary_key}: ", "value: ", 1)
     return Issue(issue.code, issue.severity, "value", message)
-
-
-def in_unit(measure: Measure, yards: bool) -> tuple[str, float]:
-    """Unit in which this coach types the measure, and what one of it is in the glossary's unit."""
-    if measure.unit == "m" and yards:
-        return "yd", YARD
-    return measure.unit, 1.0

@@ -2,7 +2,7 @@
 
 from ferrule.app.devices import question_for
 from ferrule.app.views import DeviceView, LessonView
-from ferrule.web.entry import MEASURES, Measure, in_unit
+from ferrule.web.entry import MEASURES, Measure
 from ferrule.web.markup import Markup, tag
 from ferrule.web.parts import REST, choose, fault_place, field, form, select, submit
 from ferrule.web.words import place_words
@@ -11,7 +11,7 @@ PLACES = {"shaft_level": "shaft level coming down"}
 BARE = ("by_eye", "typed")
 
 
-def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, *, yards: bool, swing: str = "") -> Markup:
+def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, swing: str = "") -> Markup:
     """The form for a lesson. swing: the id of the one swing it is for, else a ball is chosen."""
     return form(
         f"{REST}/lessons/{lesson.id}/readings",
@@ -106,8 +106,3 @@ def _balls(lesson: LessonView) -> list[tuple[str, str]]:
         ("new", "a ball of its own"),
         *((str(s.id), f"ball {s.number}") for s in reversed(balls[:-1])),
     ]
-
-
-def unit_of(measure: Measure, yards: bool) -> str:
-    """The unit in which a measure is typed."""
-    return in_unit(measure, yards)[0]

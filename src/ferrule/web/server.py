@@ -24,6 +24,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.staticfiles import StaticFiles
 
 from ferrule import __version__
+from ferrule.app.jobs import JobRunner
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
 from ferrule.web import gate, look, rest, shell
@@ -139,7 +140,12 @@ def serve(
             server = _Announcing(
                 config, lambda: (ready or _say)(address), address if browser and has_desktop() else None
             )
-            server.run(sockets=[listener])
+            work = JobRunner(workspace)
+            work.start()
+            try:
+                server.run(sockets=[listener])
+            finally:
+                work.stop()
     finally:
         listener.close()
 

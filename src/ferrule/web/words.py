@@ -130,6 +130,15 @@ def subject_words(key: str) -> str:
     return _SUBJECTS.get(key, key.replace("_", " "))
 
 
+def brief_words(key: str, value: float, left_handed: bool = False) -> str:
+    """A reading for a list: "16° cupped at shaft level", "face at impact 4° open"."""
+    parts = key.split(".")
+    if parts[0] == "wrist" and len(parts) == 3:
+        place = place_words(parts[1]).replace("shaft level coming down", "at shaft level")
+        return f"{value_words(key, value, left_handed)} {place}"
+    return f"{subject_words(key)} {value_words(key, value, left_handed)}"
+
+
 def place_words(event: str) -> str:
     """As "at the top", "shaft level coming down"."""
     return _PLACES.get(event, event.replace("_", " "))

@@ -90,7 +90,12 @@ def case_html(
                 _ruled_out(explanation),
                 caution(golfer),
             ),
-            tag("div", flight_picture(flight, label), class_="flight"),
+            tag(
+                "figure",
+                flight_picture(flight, label),
+                tag("figcaption", "Seen from above, the target up the page.", class_="hint"),
+                class_="flight",
+            ),
             class_="hero",
         ),
         _staircase(explanation),
@@ -113,7 +118,7 @@ def _look(explanation: Explanation, lesson_id: int, club: str) -> Markup | None:
     return tag(
         "div",
         tag("p", look.question, class_="says"),
-        tag("small", f"{look.how_to} It settles most for what it costs."),
+        tag("small", look.how_to),
         tag("div", *taps, class_="answers") if taps else tag("div", tag("a", "Enter the number", href=f"/lessons/{lesson_id}#read", class_="a"), class_="answers"),
         _other_looks(explanation, lesson_id, club),
         tag("p", class_="fault", data_fault="", role="alert"),
@@ -185,7 +190,9 @@ def _staircase(explanation: Explanation) -> Markup:
 
 def _coming_down(explanation: Explanation) -> Markup | None:
     said = explanation.story.shaft_level
-    return tag("section", tag("h2", "Coming down"), tag("p", said, class_="lead"), id="coming-down") if said else None
+    return (
+        tag("section", tag("h2", "On the way down"), tag("p", said, class_="lead"), id="coming-down") if said else None
+    )
 
 
 def _rail(explanation: Explanation) -> Markup | None:

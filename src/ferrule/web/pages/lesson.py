@@ -16,7 +16,7 @@ from ferrule.web.reading_form import reading_form
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.trial_part import trial_section
 from ferrule.web.units import shown_length
-from ferrule.web.words import counted, day_words, first_name, ordinal, subject_words, value_words
+from ferrule.web.words import brief_words, counted, day_words, first_name, ordinal
 
 LEADING = ("wrist.shaft_level_down.flexion_deg", "wrist.impact.flexion_deg", "delivery.face_deg", "delivery.path_deg")
 GEAR = (("eye", "my eyes"), ("ball", "the ball’s flight"), ("video", "a video"), ("sensor", "wrist sensors"))
@@ -71,7 +71,7 @@ def lesson_html(
             tag(
                 "section",
                 tag("h2", "Read something"),
-                reading_form(lesson, devices, club, yards=yards),
+                reading_form(lesson, devices, club),
                 id="read",
             ),
             class_="split",
@@ -235,14 +235,9 @@ def _swings(lesson: LessonView) -> Markup:
 def swing_line(swing: SwingView, handedness: str) -> Markup:
     """One swing in the list: its number, its ball, the readings that matter; set aside or taken in again with one tap."""
     left = handedness == "left"
-    said = []
-    for wanted in LEADING:
-        reading = swing.reading(wanted)
-        if reading is not None:
-            said.append(f"{subject_words(wanted)} {value_words(wanted, reading.value, left)}")
-    others = [r for r in swing.readings if r.key not in LEADING]
-    room = max(0, 3 - len(said))
-    said += [f"{subject_words(r.key)} {value_words(r.key, r.value, left)}" for r in others[:room]]
+    leading = [r for wanted in LEADING if (r := swing.reading(wanted)) is not None]
+    others = [r for r in swing.readings if r.key not in LEADING and not (swing.shape and r.key.startswith("ball."))]
+    said = [brief_words(r.key, r.value, left) for r in [*leading, *others][:3]]
     name = f"Ball {swing.number}" if swing.number is not None else "A look"
     turn = (
         button("Count it", f"{REST}/swings/{swing.id}/aside", method="DELETE", class_="bare")

@@ -14,7 +14,7 @@ from ferrule.web import swing_view
 from ferrule.web.golfer_top import top_line
 from ferrule.web.markup import Markup, tag
 from ferrule.web.pad import STRIKES, ball_words
-from ferrule.web.parts import REST, behind, both_sizes, button, fault_place, sheet
+from ferrule.web.parts import REST, behind, both_sizes, button, empty, fault_place, sheet
 from ferrule.web.pictures.golfer import impact_picture, shaft_level_alone, top_picture
 from ferrule.web.pictures.ladder import ladder
 from ferrule.web.pictures.traces import traces_picture
@@ -55,7 +55,7 @@ def swing_html(
             "section",
             tag("p", _name(swing), f" · {swing.club}", _neighbours(swing, lesson), class_="soft walk"),
             tag("h1", swing_view.sentence(swing, left), class_="calm"),
-            tag("p", f"{first_name(golfer.name)}’s ball: {ball_words(swing)}.", class_="lead") if swing.number is not None else None,
+            tag("p", f"{first_name(golfer.name)}’s ball: {ball_words(swing)}.", class_="lead") if swing.number is not None and swing.readings else None,
             tag("p", f"Set aside: {swing.set_aside_why or 'a mishit'}. It does not count in the case.", class_="caution") if swing.set_aside else None,
             _strike(swing),
         ),
@@ -101,14 +101,20 @@ def _three(swing: SwingView, left: bool) -> Markup:
         ("Coming down, shaft level", "seen from behind", down, shaft_level_alone),
         ("At impact", "seen from above", impact, impact_picture),
     )
+    read = [figure for figure in figures if figure[2].says]
+    if not read:
+        return tag(
+            "section",
+            empty("The face was not read in this swing", "Read the wrist or the face below, or drop a recording into the lesson: then it is drawn here at the top, at shaft level and at impact."),
+        )  # fmt: skip
     return tag(
         "section",
-        tag("h2", "The face, three times"),
+        tag("h2", "The face on its way down"),
         tag(
             "div",
             *(
-                tag("figure", tag("h3", title), draw(at, f"{title}, {seen}: {at.says or 'not read'}"), tag("figcaption", seen if at.says else f"{seen}; not read in this swing"))
-                for title, seen, at, draw in figures
+                tag("figure", tag("h3", title), draw(at, f"{title}, {seen}: {at.says}"), tag("figcaption", at.says, tag("span", seen, class_="soft")))
+                for title, seen, at, draw in read
             ),
             class_="three",
         ),
@@ -163,7 +169,7 @@ def _evidence(
             drawn,
             id_="evidence",
         ),
-        behind("Read something more", reading_form(lesson, devices, swing.club, yards=yards, swing=str(swing.id)), id_="more"),
+        behind("Read something more", reading_form(lesson, devices, swing.club, str(swing.id)), id_="more"),
         fault_place(""),
         data_faults=True,
     )  # fmt: skip

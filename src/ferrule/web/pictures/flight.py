@@ -145,7 +145,11 @@ def _club(flight: Flight) -> Markup:
 
 def _said(flight: Flight, land: Point, rx: float, ry: float) -> Markup:
     right = land.x >= TEE.x
-    said = [words(Point(18, HEIGHT - 22), flight.title, paint="soft")]
+    said = [
+        words(Point(18, 32), flight.title, paint="soft")
+        if right
+        else words(Point(WIDTH - 18, 32), flight.title, anchor="end", paint="soft")
+    ]
     if flight.landing_words:
         wide = length(flight.landing_words)
         if abs(land.x - FLAG.x) < 70:

@@ -14,6 +14,8 @@ from ferrule.web.pictures.ink import Point, dot, line, stroke, svg, words
 
 WIDTH: Final = 340.0
 HEIGHT: Final = 282.0
+SHORT: Final = 236.0
+"""Height of a drawing without words beneath."""
 EDGE: Final = 40.0
 """Half the length of a drawn leading edge."""
 
@@ -63,7 +65,8 @@ def shaft_level_picture(sketch: ShaftLevel, label: str) -> Markup:
         drawing.append(edge(face, edge_tilt_deg(sketch.spine_deg, sketch.now_open_deg), "now"))
     if sketch.way_open_deg is not None:
         drawing.append(edge(Point(face.x + 4, face.y + 1), edge_tilt_deg(sketch.spine_deg, sketch.way_open_deg), "act"))
-    return svg(WIDTH, HEIGHT, label, _handed(drawing, sketch.left_handed), _edge_words(sketch))
+    height = HEIGHT if sketch.now_words or sketch.way_words else SHORT
+    return svg(WIDTH, height, label, _handed(drawing, sketch.left_handed), _edge_words(sketch))
 
 
 def edge(middle: Point, tilt_deg: float, paint: str, half: float = EDGE) -> Markup:
@@ -80,7 +83,16 @@ def _handed(drawing: list[Markup], left_handed: bool) -> Markup:
 
 def _edge_words(sketch: ShaftLevel) -> Markup:
     x, anchor = (WIDTH - 8, "end") if not sketch.left_handed else (8.0, "start")
-    said = [words(Point(x, 30), "like the spine", size=16, anchor=anchor, paint="soft")]
+    said = [
+        words(Point(x, 30), "like the spine", size=16, anchor=anchor, paint="soft"),
+        words(
+            Point(WIDTH - x, 30),
+            "seen from behind",
+            size=16,
+            anchor="start" if anchor == "end" else "end",
+            paint="soft",
+        ),
+    ]
     if sketch.now_words:
         said.append(words(Point(24, 250), sketch.now_words))
     if sketch.way_words:
@@ -115,15 +127,13 @@ def top_picture(at: FaceAt, label: str) -> Markup:
     ]
     if at.tilt_deg is not None:
         drawing.append(edge(face, at.tilt_deg, "now"))
-    return svg(WIDTH, HEIGHT, label, _handed(drawing, at.left_handed), _says(at))
+    return svg(WIDTH, SHORT, label, _handed(drawing, at.left_handed))
 
 
 def shaft_level_alone(at: FaceAt, label: str) -> Markup:
     """Shaft level coming down, seen from behind, with one edge and the spine beside it."""
     open_deg = None if at.tilt_deg is None else at.spine_deg - at.tilt_deg
-    sketch = ShaftLevel(at.spine_deg, open_deg, left_handed=at.left_handed)
-    whole = shaft_level_picture(sketch, label)
-    return Markup(whole.replace("</svg>", f"{_says(at)}</svg>"))
+    return shaft_level_picture(ShaftLevel(at.spine_deg, open_deg, left_handed=at.left_handed), label)
 
 
 def impact_picture(at: FaceAt, label: str) -> Markup:
@@ -146,8 +156,4 @@ def impact_picture(at: FaceAt, label: str) -> Markup:
         dot(ball, 8, "sheet", "ink"),
         words(Point(ball.x + 14, 30), "target", size=16, paint="soft"),
     ]
-    return svg(WIDTH, HEIGHT, label, *drawing, _says(at))
-
-
-def _says(at: FaceAt) -> Markup:
-    return words(Point(WIDTH / 2, 256), at.says, anchor="middle", bold=True) if at.says else Markup("")
+    return svg(WIDTH, SHORT, label, *drawing)
