@@ -44,6 +44,14 @@ CREATE TABLE club (
 	CONSTRAINT uq_club_golfer_id_name UNIQUE (golfer_id, name)
 );
 INSERT INTO "club" VALUES(1,1,'7-iron',NULL,NULL,NULL,NULL,1);
+CREATE TABLE column_mapping (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, 
+	name VARCHAR NOT NULL, 
+	mapping JSON NOT NULL, 
+	saved_at DATETIME NOT NULL, 
+	CONSTRAINT uq_column_mapping_name UNIQUE (name)
+);
+INSERT INTO "column_mapping" VALUES(1,'my logger','{"schema": 1, "columns": {}}','2026-03-14 09:30:00.000000');
 CREATE TABLE device (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, 
 	name VARCHAR NOT NULL, 
@@ -187,6 +195,7 @@ CREATE TABLE recording (
 	kind VARCHAR NOT NULL, 
 	mount VARCHAR NOT NULL, 
 	profile VARCHAR, 
+	column_mapping_id INTEGER, 
 	state VARCHAR NOT NULL, 
 	method VARCHAR, 
 	issues JSON, 
@@ -195,11 +204,12 @@ CREATE TABLE recording (
 	CONSTRAINT ck_recording_state CHECK (state IN ('waiting', 'analysed', 'unusable')), 
 	CONSTRAINT fk_recording_calibration_id_recording FOREIGN KEY(calibration_id) REFERENCES recording (id) ON DELETE SET NULL, 
 	CONSTRAINT fk_recording_club_id_club FOREIGN KEY(club_id) REFERENCES club (id) ON DELETE CASCADE, 
+	CONSTRAINT fk_recording_column_mapping_id_column_mapping FOREIGN KEY(column_mapping_id) REFERENCES column_mapping (id), 
 	CONSTRAINT fk_recording_lesson_id_lesson FOREIGN KEY(lesson_id) REFERENCES lesson (id) ON DELETE CASCADE, 
 	CONSTRAINT fk_recording_sha256_original FOREIGN KEY(sha256) REFERENCES original (sha256), 
 	CONSTRAINT uq_recording_lesson_id_sha256 UNIQUE (lesson_id, sha256)
 );
-INSERT INTO "recording" VALUES(1,1,1,'c5cf106eee28f14c6b26a7507294dcc1d156a1a7c081277400e11d8797ec6e48',NULL,'mat4.csv','swings','a',NULL,'analysed','1','{"issues": []}','2026-03-14 09:30:00.000000');
+INSERT INTO "recording" VALUES(1,1,1,'c5cf106eee28f14c6b26a7507294dcc1d156a1a7c081277400e11d8797ec6e48',NULL,'mat4.csv','swings','a',NULL,1,'analysed','1','{"issues": []}','2026-03-14 09:30:00.000000');
 CREATE TABLE setting (
 	name VARCHAR NOT NULL, 
 	value JSON NOT NULL, 
@@ -298,6 +308,7 @@ CREATE INDEX ix_entry_lesson_id_id ON entry (lesson_id, id);
 CREATE INDEX ix_note_lesson_id ON note (lesson_id);
 CREATE INDEX ix_recording_calibration_id ON recording (calibration_id);
 CREATE INDEX ix_recording_club_id ON recording (club_id);
+CREATE INDEX ix_recording_column_mapping_id ON recording (column_mapping_id);
 CREATE INDEX ix_recording_sha256 ON recording (sha256);
 CREATE INDEX ix_trial_club_id ON trial (club_id);
 CREATE INDEX ix_trial_lesson_id ON trial (lesson_id);
@@ -318,6 +329,7 @@ INSERT INTO "sqlite_sequence" VALUES('device',1);
 INSERT INTO "sqlite_sequence" VALUES('device_sign',1);
 INSERT INTO "sqlite_sequence" VALUES('lesson',1);
 INSERT INTO "sqlite_sequence" VALUES('note',1);
+INSERT INTO "sqlite_sequence" VALUES('column_mapping',1);
 INSERT INTO "sqlite_sequence" VALUES('recording',1);
 INSERT INTO "sqlite_sequence" VALUES('job',1);
 INSERT INTO "sqlite_sequence" VALUES('swing',2);

@@ -1,17 +1,17 @@
 """The work on one recording: bytes in, swings out. Pure: the same in the server, in a job process and in a test."""
 
-import importlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
+from ferrule.analysis.recording import analyse_recording
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import EVENTS
 from ferrule.errors import InputError, MissingExtraError
+from ferrule.files.recording import read_recording
 from ferrule.frames.handedness import Handedness
-from ferrule.sensing.recording import Recording
 from ferrule.store.codec import pack_arrays
 
 METHOD: Final = "1"
@@ -34,6 +34,7 @@ class Task:
     handedness: Handedness
     club: Club
     profile: str | None = None
+    mapping: Mapping[str, Any] | None = None
     calibration: bytes | None = None
     calibration_name: str = ""
 
@@ -58,14 +59,11 @@ class Outcome:
     fault: str | None = None
 
 
-def read(content: bytes, file_name: str, profile: str | None) -> Recording:
-    """A recording from its bytes. Raises InputError in words."""
-    return importlib.import_module("ferrule.files.recording").read_recording(content, name=file_name, profile=profile)  # type: ignore[no-any-return]
-
-
-def look_into(content: bytes, file_name: str, profile: str | None) -> Contents:
+def look_into(
+    content: bytes, file_name: str, profile: str | None = None, mapping: Mapping[str, Any] | None = None
+) -> Contents:
     """Read a file to see whether it is a recording, and of what. Raises InputError in words."""
-    recording = read(content, file_name, profile)
+    recording, _ = read_recording(content, name=file_name, profile=profile, mapping=mapping)
     labels = set() if recording.phase is None else set(np.unique(recording.phase).tolist()) - {""}
     moves = labels - {"address", "swing"}
     return Contents("calibration" if moves and "swing" not in labels else "swings")
@@ -73,13 +71,12 @@ def look_into(content: bytes, file_name: str, profile: str | None) -> Contents:
 
 def work_out_recording(task: Task) -> Outcome:
     """Find and work out every swing. A recording that cannot be used is an outcome, not an error."""
-    from ferrule.analysis.recording import analyse_recording
-
+    how: dict[str, Any] = {"profile": task.profile, "mapping": task.mapping}
     try:
-        recording = read(task.content, task.file_name, task.profile)
+        recording, remarks = read_recording(task.content, name=task.file_name, **how)
         calibration = None
         if task.calibration is not None:
-            calibration = read(task.calibration, task.calibration_name, task.profile)
+            calibration, _ = read_recording(task.calibration, name=task.calibration_name, **how)
         analysis = analyse_recording(
             recording, handedness=task.handedness, club=task.club, calibration=calibration, profile=task.profile
         )
@@ -92,7 +89,7 @@ def work_out_recording(task: Task) -> Outcome:
         swings.append(
             RecordedSwing(number, swing.kind, result, readings_of(result), pack_arrays(trace_arrays(swing.traces)))
         )
-    return Outcome(tuple(swings), tuple(issue.to_json() for issue in analysis.issues))
+    return Outcome(tuple(swings), tuple(issue.to_json() for issue in (*remarks, *analysis.issues)))
 
 
 def readings_of(result: Mapping[str, Any]) -> dict[str, tuple[float, float]]:

@@ -1,8 +1,8 @@
 """The one low-priority process that does long work, so that pages stay quick.
 
-The server starts `python -m ferrule.app.job_process` and talks to it through pipes: a task in, an outcome out, each
-pickled behind its length. The process keeps nothing, touches no folder, and ends when the pipe closes, so that it never
-outlives the server, however that ends.
+The server starts `python -m ferrule.app.job_process` and talks to it through pipes: a function of ours with its
+arguments in, its answer out, each pickled behind its length. The process keeps nothing, touches no folder, and ends when
+the pipe closes, so that it never outlives the server, however that ends.
 """
 
 import contextlib
@@ -10,10 +10,10 @@ import os
 import pickle
 import subprocess
 import sys
-from typing import IO, Any, Final
+from collections.abc import Callable
+from typing import IO, Any, Final, TypeVar
 
-from ferrule.app.analysis import Outcome, Task, work_out_recording
-
+AnswerT = TypeVar("AnswerT")
 _LENGTH: Final = 8
 _ONE_THREAD: Final = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
 
@@ -28,20 +28,21 @@ class JobProcess:
     def __init__(self) -> None:
         self._process: subprocess.Popen[bytes] | None = None
 
-    def __call__(self, task: Task) -> Outcome:
-        """Have a task done. Raises JobProcessDied when the process ended without an answer."""
+    def run(self, function: Callable[..., AnswerT], *arguments: object) -> AnswerT:
+        """Have a function of a module called there. Raises JobProcessDied when it ended without an answer."""
         process = self._running()
         assert process.stdin is not None
         assert process.stdout is not None
         try:
-            _send(process.stdin, task)
-            answer = _receive(process.stdout)
+            _send(process.stdin, (function, arguments))
+            went_well, answer = _receive(process.stdout)
         except (OSError, EOFError, pickle.UnpicklingError) as error:
             self.stop()
             raise JobProcessDied(str(error)) from error
-        if isinstance(answer, Outcome):
-            return answer
-        raise JobProcessDied(str(answer))
+        if not went_well:
+            raise JobProcessDied(str(answer))
+        done: AnswerT = answer
+        return done
 
     @property
     def pid(self) -> int | None:
@@ -76,13 +77,13 @@ def serve(tasks: IO[bytes], outcomes: IO[bytes]) -> None:
     """Do tasks until the pipe closes. An unforeseen error goes back as text: one bad file must not end the queue."""
     while True:
         try:
-            task = _receive(tasks)
+            function, arguments = _receive(tasks)
         except EOFError:
             return
         try:
-            answer: object = work_out_recording(task)
+            answer = (True, function(*arguments))
         except Exception as error:
-            answer = f"{type(error).__name__}: {error}"
+            answer = (False, f"{type(error).__name__}: {error}")
         _send(outcomes, answer)
 
 

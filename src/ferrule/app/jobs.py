@@ -17,6 +17,7 @@ from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, work_out_
 from ferrule.app.finding import found, now
 from ferrule.app.golfers import club_of
 from ferrule.app.job_process import JobProcess, JobProcessDied
+from ferrule.app.recordings import mapping_of
 from ferrule.app.swing_rows import NewReading, lesson_and_hand, next_number, put_reading
 from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError
@@ -82,7 +83,7 @@ class JobRunner:
 
     def _in_process(self, task: Task) -> Outcome:
         assert self._process is not None
-        return self._process(task)
+        return self._process.run(work_out_recording, task)
 
     def _run(self) -> None:
         while not self._stopping.is_set():
@@ -152,6 +153,7 @@ def _task(session: Session, row: Recording) -> Task:
         handedness=hand,
         club=club_of(found(session, Club, row.club_id)),
         profile=row.profile,
+        mapping=mapping_of(session, row),
         calibration=_bytes(session, calibration) if calibration else None,
         calibration_name=calibration.file_name if calibration else "",
     )

@@ -1,8 +1,9 @@
 """Recordings dropped into a lesson: the bytes are kept once, a job is queued, the swings appear when it is done."""
 
 import hashlib
+import json
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, Final
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -15,8 +16,10 @@ from ferrule.app.swing_rows import club_for
 from ferrule.app.views import JobView, RecordingView
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError, NotFoundError
+from ferrule.files.mapping import read_mapping
+from ferrule.sensing.profiles import PROFILES
 from ferrule.store.codec import pack_bytes, sha256_of, unpack_bytes
-from ferrule.store.tables import Club, Golfer, Job, Lesson, Original, Recording, Swing
+from ferrule.store.tables import Club, ColumnMapping, Golfer, Job, Lesson, Original, Recording, Swing
 
 LARGEST_BYTES: Final = 200_000_000
 KINDS: Final = ("swings", "calibration")
@@ -32,19 +35,21 @@ def import_recording(
     mount: str = "a",
     kind: str | None = None,
     profile: str | None = None,
+    mapping: str | None = None,
     key: str | None = None,
 ) -> RecordingView:
     """Keep a recording in a lesson and queue its analysis.
 
     The same bytes again in the same lesson give the same recording. mount: name of the sensor mounting; swings of a
     mount are analysed with its newest calibration. kind: swings or calibration, None: as the file's labels say.
-    profile: name of a saved column mapping. Raises InputError when the file is empty, too large or no recording, or
+    profile: kind of device, for its ranges; mapping: name of a saved column mapping (None: our own layout). Raises InputError when the file is empty, too large or no recording, or
     when a child's recordings were not agreed to; then nothing is kept.
     """
     form = Form()
     shown_name = form.name("file", file_name.replace("\\", "/").rsplit("/", 1)[-1], "a file with a name")
     on_mount = form.name("mount", mount, "a name of the mounting, for example a")
     form.choice("kind", kind, KINDS)
+    form.choice("profile", profile, tuple(PROFILES))
     form.done()
     if not content:
         raise InputError.of("empty", "file", expected="a recording", got="an empty file", do="Export it again")
@@ -59,8 +64,9 @@ def import_recording(
         known = session.scalar(select(Recording.id).where(Recording.lesson_id == lesson_id, Recording.sha256 == digest))
         if known is not None:
             return views_of_recordings(session, recording_id=known)[0]
-        have = session.get(Original, digest) is not None
-    contents = look_into(content, shown_name, profile)
+        have = session.scalar(select(Original.sha256).where(Original.sha256 == digest)) is not None
+        saved = _saved_mapping(session, mapping)
+    contents = look_into(content, shown_name, profile, saved.mapping if saved else None)
     packed = None if have else pack_bytes(content)
     with ws.change("import_recording", key=key, lesson_id=lesson_id) as change:
         session = change.session
@@ -73,13 +79,13 @@ def import_recording(
                 change.made_id, change.can_undo = known, False
             else:
                 lesson = found(session, Lesson, lesson_id)
-                if session.get(Original, digest) is None:
+                if session.scalar(select(Original.sha256).where(Original.sha256 == digest)) is None:
                     packing, stored = packed or pack_bytes(content)
                     session.add(Original(sha256=digest, size_bytes=len(content), packing=packing, content=stored))
                     session.flush()
                 recording = Recording(
                     lesson_id=lesson_id, club_id=club_for(session, lesson.golfer_id, club).id, sha256=digest,
-                    file_name=shown_name, kind=kind or contents.kind, mount=on_mount, profile=profile,
+                    file_name=shown_name, kind=kind or contents.kind, mount=on_mount, profile=profile, column_mapping_id=saved.id if saved else None,
                     state="waiting", imported_at=now(),
                 )  # fmt: skip
                 session.add(recording)
@@ -128,6 +134,29 @@ def jobs(ws: Workspace, *, unfinished: bool = True) -> list[JobView]:
         ids = list(dict.fromkeys(session.scalars(query)))
         views = [v for i in ids for v in views_of_recordings(session, recording_id=i)]
     return [v.job for v in views if v.job is not None]
+
+
+def save_mapping(ws: Workspace, name: str, text: str | bytes, *, key: str | None = None) -> None:
+    """Save a column mapping under a name; the same name again replaces it (also for `analyse_again` of older ones).
+
+    Raises InputError with every fault of the mapping.
+    """
+    form = Form()
+    tidy = form.name("name", name, "a name for the mapping")
+    form.done()
+    read_mapping(text)
+    with ws.change("save_mapping", key=key, can_undo=False) as change:
+        row = change.session.scalar(select(ColumnMapping).where(ColumnMapping.name == tidy))
+        if row is None:
+            row = ColumnMapping(name=tidy)
+            change.session.add(row)
+        row.mapping, row.saved_at = json.loads(text), now()
+
+
+def mappings(ws: Workspace) -> list[str]:
+    """Names of the saved column mappings."""
+    with ws.reading() as session:
+        return list(session.scalars(select(ColumnMapping.name).order_by(ColumnMapping.name)))
 
 
 def cancel_job(ws: Workspace, job_id: int) -> None:
@@ -203,6 +232,21 @@ def _job_view(job: Job | None, row: Recording, waiting: list[int]) -> JobView | 
     )  # fmt: skip
 
 
+def mapping_of(session: Session, row: Recording) -> dict[str, Any] | None:
+    """The column mapping a recording was read with, or None for our own layout."""
+    return found(session, ColumnMapping, row.column_mapping_id).mapping if row.column_mapping_id else None
+
+
+def _saved_mapping(session: Session, name: str | None) -> ColumnMapping | None:
+    if name is None:
+        return None
+    row = session.scalar(select(ColumnMapping).where(ColumnMapping.name == name))
+    if row is None:
+        names = ", ".join(session.scalars(select(ColumnMapping.name).order_by(ColumnMapping.name))) or "none saved yet"
+        raise InputError.of("unknown_mapping", "mapping", expected=f"a saved column mapping ({names})", got=repr(name))
+    return row
+
+
 def _only(views: list[RecordingView]) -> RecordingView:
     if not views:
         raise NotFoundError("This recording is not there any more. It may have been erased or undone; reload.")
@@ -234,6 +278,7 @@ def _content_key(session: Session, row: Recording) -> str:
     parts = (
         METHOD, row.id, row.sha256, calibration.sha256 if calibration else "", golfer.handedness, club.name,
         club.loft_deg, club.lie_deg, club.length_m, row.profile or "",
+        json.dumps(mapping_of(session, row), sort_keys=True),
     )  # fmt: skip
     return hashlib.sha256(repr(parts).encode()).hexdigest()
 

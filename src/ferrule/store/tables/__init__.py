@@ -5,13 +5,14 @@ from ferrule.store.tables.bookkeeping import Entry, Setting
 from ferrule.store.tables.lessons import BallFlight, Lesson, Note, Reading, Swing
 from ferrule.store.tables.people import Club, Device, DeviceSign, Golfer
 from ferrule.store.tables.plans import ChosenWay, Trial, TrialBall, Window
-from ferrule.store.tables.recordings import Job, Original, Recording, SwingResult
+from ferrule.store.tables.recordings import ColumnMapping, Job, Original, Recording, SwingResult
 
 __all__ = [
     "BallFlight",
     "Base",
     "ChosenWay",
     "Club",
+    "ColumnMapping",
     "Device",
     "DeviceSign",
     "Entry",

@@ -20,6 +20,18 @@ class Original(Base):
     content: Mapped[bytes] = mapped_column(LargeBinary)
 
 
+class ColumnMapping(Base):
+    """How another layout's columns become ours, as the coach saved it, by name."""
+
+    __tablename__ = "column_mapping"
+    __table_args__ = (UniqueConstraint("name"), {"sqlite_autoincrement": True})
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    mapping: Mapped[dict[str, Any]]
+    saved_at: Mapped[datetime]
+
+
 class Recording(Base):
     """A file of sensor signals that was dropped into a lesson.
 
@@ -43,6 +55,7 @@ class Recording(Base):
     kind: Mapped[str]
     mount: Mapped[str]
     profile: Mapped[str | None]
+    column_mapping_id: Mapped[int | None] = mapped_column(ForeignKey("column_mapping.id"), index=True)
     state: Mapped[str] = mapped_column(default="waiting")
     method: Mapped[str | None]
     issues: Mapped[dict[str, Any] | None]

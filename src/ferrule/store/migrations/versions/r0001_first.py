@@ -12,6 +12,16 @@ depends_on = None
 def upgrade() -> None:
     """To this revision."""
     op.create_table(
+        "column_mapping",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("mapping", sa.JSON(), nullable=False),
+        sa.Column("saved_at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_column_mapping")),
+        sa.UniqueConstraint("name", name=op.f("uq_column_mapping_name")),
+        sqlite_autoincrement=True,
+    )
+    op.create_table(
         "device",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("name", sa.String(), nullable=False),
@@ -193,6 +203,7 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("mount", sa.String(), nullable=False),
         sa.Column("profile", sa.String(), nullable=True),
+        sa.Column("column_mapping_id", sa.Integer(), nullable=True),
         sa.Column("state", sa.String(), nullable=False),
         sa.Column("method", sa.String(), nullable=True),
         sa.Column("issues", sa.JSON(), nullable=True),
@@ -207,6 +218,9 @@ def upgrade() -> None:
         ),
         sa.ForeignKeyConstraint(["club_id"], ["club.id"], name=op.f("fk_recording_club_id_club"), ondelete="CASCADE"),
         sa.ForeignKeyConstraint(
+            ["column_mapping_id"], ["column_mapping.id"], name=op.f("fk_recording_column_mapping_id_column_mapping")
+        ),
+        sa.ForeignKeyConstraint(
             ["lesson_id"], ["lesson.id"], name=op.f("fk_recording_lesson_id_lesson"), ondelete="CASCADE"
         ),
         sa.ForeignKeyConstraint(["sha256"], ["original.sha256"], name=op.f("fk_recording_sha256_original")),
@@ -216,6 +230,7 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_recording_calibration_id"), "recording", ["calibration_id"], unique=False)
     op.create_index(op.f("ix_recording_club_id"), "recording", ["club_id"], unique=False)
+    op.create_index(op.f("ix_recording_column_mapping_id"), "recording", ["column_mapping_id"], unique=False)
     op.create_index(op.f("ix_recording_sha256"), "recording", ["sha256"], unique=False)
     op.create_table(
         "trial",
