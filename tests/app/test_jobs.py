@@ -1,0 +1,356 @@
+"""Recordings through the same door as a coach's: kept once, worked out in the background, taken up again after a kill."""
+
+import os
+import signal
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from threading import Event
+
+import numpy as np
+import pytest
+from sqlalchemy import func, select, update
+
+from ferrule.app import jobs, recordings
+from ferrule.app import swings as s
+from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, readings_of, work_out_recording
+from ferrule.app.cases import case_of
+from ferrule.app.golfers import add_golfer, golfer, put_club, record_consent
+from ferrule.app.lessons import lesson as read_lesson
+from ferrule.app.lessons import start_lesson
+from ferrule.app.undo import redo, undo
+from ferrule.app.views import LessonView
+from ferrule.app.workspace import Workspace
+from ferrule.errors import InputError
+from ferrule.files.native import write_recording_csv
+from ferrule.simulator.lesson import simulate_lesson
+from ferrule.simulator.plans import CalibrationPlan, SwingPlan
+from ferrule.store.backup import check
+from ferrule.store.codec import pack_arrays
+from ferrule.store.tables import Job, Original, Recording, SwingResult
+
+
+@pytest.fixture(scope="session")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """A simulated lesson of one ball in two files: calibration, and the swing."""
+    folder = tmp_path_factory.mktemp("files")
+    lesson = simulate_lesson(seed=4, swings=[SwingPlan()], calibration=replace(CalibrationPlan.usual(), separate=True))
+    assert lesson.calibration is not None
+    write_recording_csv(lesson.recording, folder / "swing.csv")
+    write_recording_csv(lesson.calibration, folder / "calibration.csv")
+    return {p.stem: p.read_bytes() for p in folder.iterdir()}
+
+
+def invented(count: int = 2, kinds: tuple[str, ...] = ()) -> Callable[[Task], Outcome]:
+    """A worker that finds so many swings at once, for tests of what is kept and when."""
+
+    def work(task: Task) -> Outcome:
+        swings = []
+        for n in range(1, count + 1):
+            kind = kinds[n - 1] if n <= len(kinds) else "full_swing"
+            readings = {"wrist.top.flexion_deg": (-10.0 - n, 2.0)}
+            swings.append(RecordedSwing(n, kind, {"kind": kind}, readings, pack_arrays({"t": np.arange(3.0)})))
+        return Outcome(tuple(swings), ())
+
+    return work
+
+
+def wait_for(what: Callable[[], bool], seconds: float = 30.0) -> None:
+    end = time.monotonic() + seconds
+    while not what():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.02)
+
+
+def test_a_dropped_recording_becomes_swings_with_results_and_readings(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    calibration = recordings.import_recording(ws, lesson.id, files["calibration"], "cal.csv")
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "C:\\export\\ball 1.csv")
+    assert (calibration.kind, dropped.kind, dropped.file_name) == ("calibration", "swings", "ball 1.csv")
+    assert (dropped.state, dropped.job.state, dropped.swings) == ("waiting", "waiting", 0)  # type: ignore[union-attr]
+    assert [j.recording_id for j in recordings.jobs(ws)] == [dropped.id]
+    assert jobs.run_all(ws) == 1
+    done = recordings.recording(ws, dropped.id)
+    assert (done.state, done.method, done.swings, done.job.state) == ("analysed", METHOD, 1, "done")  # type: ignore[union-attr]
+    (ball,) = read_lesson(ws, lesson.id).swings
+    swing = s.swing(ws, ball.id)
+    assert swing.result["kind"] == "full_swing"  # type: ignore[index]
+    shown = swing.result["wrist"]["impact"]["flexion_deg"]  # type: ignore[index]
+    kept = swing.reading("wrist.impact.flexion_deg", "sensor")
+    assert (kept.value, kept.sd) == (shown["value"], shown["sd"])  # type: ignore[union-attr]
+    assert swing.reading("delivery.face_deg", "sensor") is not None
+    traces = s.traces(ws, ball.id)
+    assert traces["flexion"].shape == traces["time_s"].shape  # type: ignore[attr-defined]
+    assert traces["hand"].shape[1] == 4  # type: ignore[attr-defined]
+    case = case_of(ws, lesson.golfer_id)
+    assert case.swings[0].mount == "a"
+    assert recordings.original_bytes(ws, dropped.id) == ("ball 1.csv", files["swing"])
+
+
+def test_the_same_bytes_are_kept_once_and_worked_out_once(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    first = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    assert recordings.import_recording(ws, lesson.id, files["swing"], "copy of a.csv", key="k").id == first.id
+    jobs.run_all(ws, invented())
+    assert recordings.import_recording(ws, lesson.id, files["swing"], "a.csv").swings == 2
+    assert jobs.run_all(ws, invented()) == 0
+    elsewhere = start_lesson(ws, lesson.golfer_id)
+    recordings.import_recording(ws, elsewhere.id, files["swing"], "a.csv")
+    with ws.reading() as session:
+        assert session.scalar(select(func.count()).select_from(Original)) == 1
+        assert session.scalar(select(func.count()).select_from(Recording)) == 2
+
+
+def test_a_later_calibration_and_a_newer_method_work_the_swings_out_again_in_place(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    jobs.run_all(ws, invented(3))
+    before = read_lesson(ws, lesson.id).swings
+    s.set_strike(ws, before[0].id, "toe")
+    s.set_flight(ws, before[2].id, shape="hook")
+    recordings.import_recording(ws, lesson.id, files["calibration"], "cal.csv")
+    assert recordings.recording(ws, dropped.id).state == "waiting"
+    seen: list[Task] = []
+
+    def work(task: Task) -> Outcome:
+        seen.append(task)
+        return invented(1)(task)
+
+    jobs.run_all(ws, work)
+    assert seen[0].calibration == files["calibration"]
+    after = read_lesson(ws, lesson.id).swings
+    # Ball 1 keeps its strike; ball 2 had nothing of the coach's and goes; ball 3 is set aside with its flight.
+    assert [(b.id, b.strike, b.shape, b.set_aside) for b in after] == [
+        (before[0].id, "toe", None, False),
+        (before[2].id, None, "hook", True),
+    ]
+    monkeypatch.setattr(recordings, "METHOD", "2")
+    monkeypatch.setattr(jobs, "METHOD", "2")
+    recordings.analyse_again(ws, dropped.id)
+    jobs.run_all(ws, invented(3))
+    again = read_lesson(ws, lesson.id).swings
+    assert [b.set_aside for b in again] == [False, False, False]
+    assert {b.method for b in again} == {"2"}
+
+
+def test_other_mountings_keep_their_calibration(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    recordings.import_recording(ws, lesson.id, files["calibration"], "cal.csv", mount="a")
+    recordings.import_recording(ws, lesson.id, files["swing"], "s.csv", mount="b")
+    seen: list[Task] = []
+
+    def work(task: Task) -> Outcome:
+        seen.append(task)
+        return invented()(task)
+
+    jobs.run_all(ws, work)
+    assert [t.calibration for t in seen] == [None]
+
+
+def test_what_is_not_a_full_swing_is_set_aside(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    jobs.run_all(ws, invented(3, ("full_swing", "air_swing", "half_swing")))
+    balls = read_lesson(ws, lesson.id).swings
+    assert [b.set_aside_why for b in balls] == ["", "no ball was struck", "a half swing"]
+    assert len(case_of(ws, lesson.golfer_id).swings) == 1
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "an empty file"),
+        (b"PK\x03\x04 holiday pictures" * 50, "expected"),
+        (b"time_s,forearm_acc_x_mps2\n0,1\n", "expected"),
+        (b"\xff\xfe\x00" * 1000, "expected"),
+    ],
+    ids=["empty", "zip", "columns", "noise"],
+)
+def test_what_is_no_recording_is_told_and_not_kept(
+    ws: Workspace, lesson: LessonView, content: bytes, words: str
+) -> None:
+    with pytest.raises(InputError, match=words):
+        recordings.import_recording(ws, lesson.id, content, "x.csv")
+    with ws.reading() as session:
+        assert session.scalar(select(func.count()).select_from(Original)) == 0
+    assert read_lesson(ws, lesson.id).version == lesson.version
+
+
+def test_fields_of_the_import_are_checked(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with pytest.raises(InputError) as caught:
+        recordings.import_recording(ws, lesson.id, b"x", " ", mount="", kind="film", profile="magic")
+    assert [f.where for f in caught.value.faults] == ["file", "mount", "kind", "profile"]
+    with pytest.raises(InputError, match="none saved yet"):
+        recordings.import_recording(ws, lesson.id, files["swing"], "a.csv", mapping="mine")
+    with pytest.raises(InputError, match="all axes"):
+        recordings.save_mapping(ws, "mine", '{"schema": 1, "columns": {"time_s": "t"}}')
+    monkeypatch.setattr(recordings, "LARGEST_BYTES", 10)
+    with pytest.raises(InputError, match="a video or another kind of file"):
+        recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+
+
+def test_a_saved_mapping_reads_another_layout(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    head, _, rest = files["swing"].partition(b"\n")
+    names = head.decode().split(",")
+    other = ",".join(f"c{i}" for i in range(len(names))).encode() + b"\n" + rest
+    columns = ", ".join(f'"{name}": "c{i}"' for i, name in enumerate(names))
+    recordings.save_mapping(ws, " my logger ", f'{{"schema": 1, "columns": {{{columns}}}}}')
+    assert recordings.mappings(ws) == ["my logger"]
+    recordings.import_recording(ws, lesson.id, other, "a.csv", mapping="my logger")
+    jobs.run_all(ws)
+    assert len(read_lesson(ws, lesson.id).swings) == 1
+
+
+def test_a_recording_that_cannot_be_used_says_so_and_the_queue_goes_on(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    first = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    second = recordings.import_recording(ws, lesson.id, files["swing"] + b"\n", "b.csv")
+    answers = iter([Outcome((), ({"code": "x", "severity": "fault", "where": "", "message": "m"},), "Too short.")])
+    jobs.run_all(ws, lambda task: next(answers, None) or invented()(task))
+    unusable = recordings.recording(ws, first.id)
+    assert (unusable.state, unusable.job.message, unusable.issues[0]["message"]) == ("unusable", "Too short.", "m")  # type: ignore[union-attr]
+    assert recordings.recording(ws, second.id).state == "analysed"
+
+
+def test_taking_back_an_import_and_doing_it_again(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    jobs.run_all(ws, invented())
+    undo(ws, lesson_id=lesson.id)
+    gone = read_lesson(ws, lesson.id)
+    assert (gone.recordings, gone.swings) == ((), ())
+    redo(ws, lesson_id=lesson.id)
+    assert read_lesson(ws, lesson.id).recordings[0].id == dropped.id
+    jobs.run_all(ws, invented())
+    assert len(read_lesson(ws, lesson.id).swings) == 2
+
+
+def test_a_cancelled_job_waits_to_be_asked_again(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    assert dropped.job is not None
+    recordings.cancel_job(ws, dropped.job.id)
+    assert jobs.run_all(ws, invented()) == 0
+    recordings.analyse_again(ws, dropped.id)
+    assert jobs.run_all(ws, invented()) == 1
+
+
+def test_a_childs_recording_waits_for_consent(ws: Workspace, files: dict[str, bytes]) -> None:
+    child = add_golfer(ws, name="Mia", handedness="right", age_group="junior")
+    lesson = start_lesson(ws, child.id)
+    with pytest.raises(InputError) as caught:
+        recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    assert caught.value.faults[0].code == "consent_needed"
+    s.add_swing(ws, lesson.id, shape="draw")
+    record_consent(ws, child.id, carer_name="Jo", golfer_agreed=True)
+    assert golfer(ws, child.id).may_be_recorded
+    assert recordings.import_recording(ws, lesson.id, files["swing"], "a.csv").state == "waiting"
+
+
+def test_left_hander_and_own_club_reach_the_analysis(ws: Workspace, files: dict[str, bytes]) -> None:
+    lefty = add_golfer(ws, name="Jon", handedness="left")
+    put_club(ws, lefty.id, "5-iron", loft_deg=24)
+    lesson = start_lesson(ws, lefty.id)
+    recordings.import_recording(ws, lesson.id, files["swing"], "a.csv", club="5-iron")
+    seen: list[Task] = []
+
+    def work(task: Task) -> Outcome:
+        seen.append(task)
+        return invented()(task)
+
+    jobs.run_all(ws, work)
+    assert (seen[0].handedness, seen[0].club.name) == ("left", "5-iron")
+    assert np.rad2deg(seen[0].club.loft) == pytest.approx(24)
+
+
+def test_the_face_is_carried_as_a_sensors_face() -> None:
+    estimate = {"value": 3.0, "sd": 1.5}
+    readings = readings_of(
+        {
+            "wrist": {"top": {"flexion_deg": estimate}},
+            "face": {
+                "impact": {"face_deg": estimate, "edge_tilt_deg": estimate},
+                "shaft_level_down": {"face_deg": estimate, "edge_tilt_deg": estimate},
+            },
+        }
+    )
+    assert readings == dict.fromkeys(
+        ("wrist.top.flexion_deg", "delivery.face_deg", "leading_edge_tilt_shaft_level_deg"), (3.0, 1.5)
+    )
+
+
+# -- the process ------------------------------------------------------------------------------------------------------
+
+
+def test_the_job_process_is_low_priority_survives_a_kill_and_ends_with_the_server(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    heard = Event()
+    ws.feed.subscribe(lambda change: heard.set() if change.what == "job_done" else None)
+    runner = jobs.JobRunner(ws)
+    runner.start()
+    try:
+        dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+        wait_for(lambda: runner.process_id is not None)
+        pid = runner.process_id
+        assert pid is not None
+        os.kill(pid, signal.SIGKILL)
+        assert heard.wait(60)
+        done = recordings.recording(ws, dropped.id)
+        assert (done.state, done.swings) == ("analysed", 1)
+        again = runner.process_id
+        assert again not in (None, pid)
+        assert os.getpriority(os.PRIO_PROCESS, again or 0) >= 10
+    finally:
+        runner.stop()
+    wait_for(lambda: runner.process_id is None)
+    with pytest.raises(ProcessLookupError):
+        os.kill(again or 0, 0)
+
+
+def test_a_task_that_kills_its_process_every_time_fails_in_words(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+
+    def dies(_: Task) -> Outcome:
+        raise jobs.JobProcessDied("out of memory")
+
+    assert jobs.run_all(ws, dies) == jobs.ATTEMPTS
+    failed = recordings.recording(ws, dropped.id).job
+    assert failed is not None
+    assert (failed.state, "stopped 3 times (out of memory)" in failed.message) == ("failed", True)
+
+
+def test_a_running_job_is_taken_up_again_at_the_next_start(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    with ws.change("killed in the middle", in_book=False) as change:
+        change.session.execute(update(Job).values(state="running"))
+    assert jobs.run_all(ws, invented()) == 1
+    assert len(read_lesson(ws, lesson.id).swings) == 2
+
+
+def test_an_outcome_that_comes_too_late_is_dropped(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
+    recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+
+    def meanwhile_undone(task: Task) -> Outcome:
+        undo(ws, lesson_id=lesson.id)
+        return invented()(task)
+
+    jobs.run_all(ws, meanwhile_undone)
+    assert read_lesson(ws, lesson.id).swings == ()
+    with ws.reading() as session:
+        assert session.scalar(select(func.count()).select_from(SwingResult)) == 0
+    assert check(ws.folder.path).clean
+
+
+def test_the_real_worker_tells_a_fault_as_an_outcome(files: dict[str, bytes]) -> None:
+    from ferrule.club.clubs import BAG
+
+    outcome = work_out_recording(Task(b"nonsense", "x.csv", "right", BAG["7-iron"]))
+    assert outcome.swings == ()
+    assert outcome.fault
