@@ -58,7 +58,7 @@ def analyse_recording(
     club: Club,
     calibration: Recording | None = None,
     profile: str | None = None,
-    draws: int = 60,
+    draws: int = 240,
 ) -> RecordingAnalysis:
     """All swings of a recording.
 

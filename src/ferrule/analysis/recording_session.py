@@ -1,6 +1,6 @@
 """What a recording (and its calibration) says about the sensors as a whole: biases, axes, clock, aim, swings."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -11,7 +11,7 @@ from ferrule.analysis.swings import Candidate, find_swings
 from ferrule.frames.handedness import Handedness, mirror_angular_velocity, mirror_vector
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.calibration import Calibration, MountAxes, mount_axes
-from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, ClockOffset, clock_offset
+from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, MOTION_SD, TURNING_SD, ClockOffset, clock_offset, turning_offset
 from ferrule.sensing.inclination import levelled, mean_up
 from ferrule.sensing.orientation import SensorRun, sensor_run
 from ferrule.sensing.protocol import (
@@ -31,14 +31,21 @@ ADDRESS_SPAN: Final = 1.0
 """Length of the still address that is averaged, s."""
 
 
+CLOCK_SD: Final = 0.010
+"""How far apart two sensors' clocks are before anything is known, s (common practice)."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Clock:
     """Lateness of the hand's clock, s, its sd, and the separate estimates that went into it."""
 
     late_s: float
     sd: float
-    from_motion: ClockOffset | None
-    from_blows: float | None
+    from_motion: tuple[float, ...] = ()
+    from_blows: tuple[float, ...] = ()
+
+
+NO_CLOCK: Final = Clock(0.0, CLOCK_SD)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -127,10 +134,42 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
         sensor_run(t, recording.forearm, forearm.gyr_bias),
         sensor_run(t, recording.hand, hand.gyr_bias),
         candidates,
-        Clock(0.0, 0.001, None, None),
+        NO_CLOCK,
         protocol.get("aim"),
     )
-    return session
+    return replace(session, clock=session_clock(session))
+
+
+def session_clock(session: Session) -> Clock:
+    """Lateness of the hand's clock from all that tells of it, each by its own doubt.
+
+    The wrist centre's acceleration in every swing; the blows, which reach both sensors at once; the turning of the
+    forearm, when it is in the same recording. With nothing to go by: none, within `CLOCK_SD`.
+    """
+    step = float(np.median(np.diff(session.recording.time_s)))
+    motion = [found.offset for found in motion_clock(session)]
+    blows = [
+        c.hand_blow.time_s - c.forearm_blow.time_s
+        for c in session.candidates
+        if c.hand_blow is not None and c.forearm_blow is not None
+    ]
+    told: list[tuple[float, float]] = [(0.0, 1.0 / CLOCK_SD**2)]
+    if motion:
+        # soft tissue repeats from swing to swing: many swings are worth little more than one
+        told.append((float(np.median(motion)), 1.0 / (MOTION_SD**2 * (0.5 + 0.5 / len(motion)))))
+    if blows:
+        told.append((float(np.mean(blows)), len(blows) / (step**2 / 6.0 + 0.0002**2)))
+    turning = session.protocol.get("forearm_rotation")
+    if turning is not None:
+        part = slice(turning.low, turning.high)
+        offset = turning_offset(
+            session.recording.time_s[part], session.forearm_run.rate[part], session.hand_run.rate[part]
+        )
+        if offset is not None:
+            told.append((offset, 1.0 / TURNING_SD**2))
+    weight = sum(w for _, w in told)
+    late = sum(x * w for x, w in told) / weight
+    return Clock(late, float(weight**-0.5), tuple(motion), tuple(blows))
 
 
 def address_mounts(session: Session, address: Still) -> tuple[MountAxes, Floats, Floats]:

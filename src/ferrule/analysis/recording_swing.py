@@ -112,7 +112,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     shaft_address = rotation_about(UP, heading).apply(club.shaft)
 
     impact, last_clean = _impact(given, track)
-    clean = track if impact is None else ended_at(track, last_clean, impact.time_s - _reported_shift(given))
+    clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
     shaft = (clean.hand * track.hand[at].inv()).apply(shaft_address)
     events = find_events(given, track, clean, at, shaft[:, 1], impact)
 
@@ -144,7 +144,7 @@ def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float]
     hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, given.late_s)
     k = given.at - given.low
     turn, conditioning = heading_without_twist(
-        forearm.turned[k] * given.mounts.forearm, hand.turned[k] * given.mounts.hand
+        forearm.turned[k] * given.mounts.forearm, hand.turned[k] * given.mounts.hand, given.mounts.skin_lag
     )
     about_up = rotation_about(UP, float(turn))
     forearm = LevelRun(forearm.time_s, about_up * forearm.turned, about_up.apply(forearm.rate))
@@ -170,10 +170,6 @@ def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
     along = np.sum(track.forearm_rate * track.forearm_axis, axis=1)
     roll = running_integral(track.time_s, along) - np.unwrap(wrist.axial)
     return np.asarray(roll - roll[at])
-
-
-def _reported_shift(given: SwingInput) -> float:  # noqa: ARG001
-    return 0.0
 
 
 def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:

@@ -84,11 +84,11 @@ def _candidate(recording: Recording, peak: int, rests: list[Still]) -> Candidate
     address = before[-1] if before else None
     if recording.rate_hz < BLOW_RATE_HZ:
         return Candidate(peak, address, None, None)
-    low, high = np.searchsorted(t, [t[peak] - 0.1, t[peak] + 0.12])
+    low, high = np.searchsorted(t, [t[peak] - 0.16, t[peak] + 0.12])
     hand = find_onset(t, recording.hand.acc, int(low), int(high))
     if hand is None or hand.ratio < STRIKE_RATIO:
         return Candidate(peak, address, None, None)
-    near = np.searchsorted(t, [hand.time_s - 0.035, hand.time_s + 0.035])
+    near = np.searchsorted(t, [hand.time_s - 0.11, hand.time_s + 0.045])
     forearm = find_onset(t, recording.forearm.acc, int(near[0]), int(near[1]))
     if forearm is not None and forearm.ratio < STRIKE_RATIO:
         forearm = None

@@ -28,6 +28,13 @@ WORN_SD: Final = 8.0 * DEG
 """How far a sensor worn as usual is turned against its segment, per axis: 6-20 degrees in all (same)."""
 
 
+SKIN_FOLLOW: Final = 0.9
+"""Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (signal-core)."""
+FLAT_TO_ADDRESS: Final = 65.0 * DEG
+"""Supination from the flat-hand pose, palm down (about 75 pronated), to a golf address (about 10; both assumed)."""
+FLAT_TO_ADDRESS_SD: Final = 10.0 * DEG
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class SegmentAxes:
     """What calibration saw of one segment, unit vectors in sensor axes, shape (3,).
@@ -50,11 +57,12 @@ class SegmentAxes:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Calibration:
-    """Axes of both segments and where they come from."""
+    """Axes of both segments and where they come from. skin_follow: share of the forearm's turning that its sensor sees."""
 
     forearm: SegmentAxes
     hand: SegmentAxes
     source: Source
+    skin_follow: float = SKIN_FOLLOW
 
 
 def main_axis(gyr: Floats) -> tuple[Floats, float]:
@@ -101,6 +109,7 @@ class MountAxes:
     """The four directions that fix both mounts, unit vectors in sensor axes, shape (3,), with their doubts in radians.
 
     forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
+    skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address.
     """
 
     forearm_volar: Floats
@@ -110,6 +119,8 @@ class MountAxes:
     pose_sd: float
     axis_sd: float
     source: Source
+    skin_lag: float = 0.0
+    skin_lag_sd: float = 0.0
 
     @property
     def forearm(self) -> Rotation:
@@ -156,6 +167,8 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
         float(pose_sd),
         AXIS_SD if guided else WORN_SD,
         calibration.source,
+        (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS,
+        (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS_SD + 0.02 * FLAT_TO_ADDRESS,
     )
 
 

@@ -11,7 +11,9 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d
 
+from ferrule.sensing.calibration import main_axis
 from ferrule.sensing.recording import SensorTrace
 from ferrule.signals.derivative import rate_of_change
 
@@ -21,6 +23,12 @@ FOREARM_LEVER: Final = np.array([0.030, -0.060, 0.0])
 """Forearm sensor to wrist centre in forearm axes, metres: worn on the back of the forearm (common practice)."""
 HAND_LEVER: Final = np.array([0.020, 0.050, 0.0])
 """Hand sensor to wrist centre in hand axes, metres: worn on the back of the hand (common practice)."""
+SMOOTHING: Final = 0.015
+"""Width (sd) of the smoothing of signals and of their disagreement, s."""
+MOTION_SD: Final = 0.0013
+"""What one swing's estimate is good for, s: soft tissue limits it, not noise (simulation, 24 swings)."""
+TURNING_SD: Final = 0.0010
+"""What the turning of the forearm is good for, s: skin may lag (assumed)."""
 LEVER_SD: Final = 0.010
 """How well the generic lever arms hold, metres per axis."""
 
@@ -64,7 +72,6 @@ def clock_offset(
     hand_lever: Floats,
     *,
     lever_sd: float = LEVER_SD,
-    noise_floor: float = 0.5,
 ) -> ClockOffset | None:
     """Offset of the hand's clock against the forearm's.
 
@@ -80,11 +87,18 @@ def clock_offset(
     clock = time_s[part]
     index = index - low
     gyr_f, gyr_h, acc_f, acc_h = forearm.gyr[part], hand.gyr[part], forearm.acc[part], hand.acc[part]
+    # soft tissue turns the sensors at 8-20 Hz and does not move them: smoothing keeps that out of the lever terms
+    width = SMOOTHING / float(np.median(np.diff(clock)))
+    gyr_f, gyr_h, acc_f, acc_h = (gaussian_filter1d(x, width, axis=0) for x in (gyr_f, gyr_h, acc_f, acc_h))
+    sigma = 0.2 + 0.004 * np.sum(gyr_h**2, axis=1)[index]
     k_f = lever_matrix(gyr_f, rate_of_change(clock, gyr_f))
     k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
     guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
     prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
     state, covariance, residual = guess.copy(), np.eye(7), np.inf
+    apart = (clock[index][:, None] - clock[index][None, :]) / SMOOTHING
+    blur = np.exp(-0.5 * apart * apart)
+    blur /= blur.sum(axis=1, keepdims=True)
     for _ in range(8):
         wrist_f = acc_f + k_f @ state[0:3]
         wrist_h = acc_h + k_h @ state[3:6]
@@ -100,9 +114,10 @@ def clock_offset(
         for i in range(3):
             jacobian[:, 3 + i] = -np.interp(at, clock, turn_h[:, i])
         jacobian[:, 6] = -slope_h
-        miss = length_f[index] - seen_h
-        scale = max(1.4826 * float(np.median(np.abs(miss))), noise_floor)
-        weight = 1.0 / (scale**2 * (1.0 + (miss / (2.5 * scale)) ** 2))
+        miss, jacobian = blur @ (length_f[index] - seen_h), blur @ jacobian
+        odd = miss / sigma
+        scale = max(1.4826 * float(np.median(np.abs(odd))), 0.3)
+        weight = 1.0 / (sigma**2 * scale**2 * (1.0 + (odd / (2.5 * scale)) ** 2))
         information = jacobian.T @ (jacobian * weight[:, None]) + np.diag(prior)
         pull = jacobian.T @ (weight * miss) + prior * (state - guess)
         step = np.linalg.solve(information, pull)
@@ -114,3 +129,33 @@ def clock_offset(
         if abs(step[6]) < 1e-6:
             break
     return ClockOffset(float(state[6]), float(np.sqrt(covariance[6, 6])), state[0:3], state[3:6], residual)
+
+
+def turning_offset(time_s: Floats, forearm_gyr: Floats, hand_gyr: Floats) -> float | None:
+    """Offset of the hand's clock from the forearm-turning movement, where both segments turn as one, s.
+
+    forearm_gyr, hand_gyr: rad/s, bias removed, shape (n, 3), of the movement. The rate of each about its own main axis
+    is the same up to a factor and the offset; both follow from least squares, repeated about the last offset.
+    """
+    if len(time_s) < 50:
+        return None
+    rates = []
+    for gyr in (forearm_gyr, hand_gyr):
+        axis, share = main_axis(gyr)
+        if share < 0.9:
+            return None
+        rates.append(gyr @ axis)
+    seen, true = rates
+    if seen @ true < 0.0:
+        true = -true
+    offset = 0.0
+    inner = (time_s > time_s[0] + 0.1) & (time_s < time_s[-1] - 0.1)
+    slope = rate_of_change(time_s, true)
+    for _ in range(6):
+        at = time_s[inner] + offset
+        columns = np.stack((np.interp(at, time_s, true), np.interp(at, time_s, slope)), axis=1)
+        gain, shift = np.linalg.lstsq(columns, seen[inner], rcond=None)[0]
+        if abs(gain) < 0.3:
+            return None
+        offset = float(np.clip(offset + shift / gain, -0.05, 0.05))
+    return offset

@@ -117,7 +117,21 @@ def calibration_from(
     arm = axes(recording.forearm, forearm, "forearm_rotation")
     palm = axes(recording.hand, hand, "flexion_extension")
     guided = arm.functional is not None and palm.functional is not None
-    return Calibration(arm, palm, "guided" if guided else "pose_only")
+    turning = protocol.get("forearm_rotation")
+    if turning is None:
+        return Calibration(arm, palm, "guided" if guided else "pose_only")
+    # the wrist does not twist: hand and forearm turn together, and what the forearm's sensor lacks, its skin lacks
+    part = slice(turning.low, turning.high)
+    seen = _turning_rate(recording.forearm.gyr[part] - forearm.gyr_bias)
+    true = _turning_rate(recording.hand.gyr[part] - hand.gyr_bias)
+    follow = float(np.clip(seen / max(true, 1e-9), 0.6, 1.02))
+    return Calibration(arm, palm, "guided" if guided else "pose_only", follow)
+
+
+def _turning_rate(gyr: Floats) -> float:
+    """Root mean square of the rate about the main axis."""
+    axis, _ = main_axis(gyr)
+    return float(np.sqrt(np.mean((gyr @ axis) ** 2)))
 
 
 def address_like_rests(recording: Recording, protocol: Protocol, forearm_bias: Floats, hand_bias: Floats) -> list[Still]:

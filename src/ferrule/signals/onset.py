@@ -27,26 +27,26 @@ def surprise(signal: Floats) -> Floats:
 
 
 def find_onset(
-    time_s: Floats, signal: Floats, low: int, high: int, *, before_s: float = 0.08, run_up_s: float = 0.008
+    time_s: Floats, signal: Floats, low: int, high: int, *, before_s: float = 0.05, run_up_s: float = 0.025
 ) -> Onset | None:
     """Onset of the largest jump between samples low and high.
 
-    time_s: shape (n,); signal: shape (n, k). The usual jump is the median over `before_s` before the window's largest
-    one, less a guard of `run_up_s`; the onset is the first sample within `run_up_s` before the largest jump that stands
-    out of it. Time: midway between the last clean and the first struck sample. None when the window is too short.
+    time_s: shape (n,); signal: shape (n, k). What is usual is read over `before_s`, ending `run_up_s` before the largest
+    jump, which may come some cycles after the blow's beginning; the onset is the first sample in between that stands
+    four times above the most that was usual. Time: midway between the last clean and the first struck sample. None when
+    the window is too short.
     """
     low, high = max(low, 2), min(high, len(time_s))
     if high - low < 5:
         return None
-    jump = surprise(signal)
+    jump = surprise(signal[max(low - 2, 0) : high])
+    jump = np.concatenate((np.zeros(max(low - 2, 0)), jump))
     peak = low + int(np.argmax(jump[low:high]))
-    guard = int(np.searchsorted(time_s, time_s[peak] - run_up_s))
-    start = max(int(np.searchsorted(time_s, time_s[peak] - run_up_s - before_s)), 2)
-    calm = jump[start:guard]
+    guard = max(int(np.searchsorted(time_s, time_s[peak] - run_up_s)), low)
+    calm = jump[max(int(np.searchsorted(time_s, time_s[guard] - before_s)), low) : guard]
     if len(calm) < 5:
         return None
     usual = max(float(np.median(calm)), 1e-12)
-    limit = max(float(calm.max()) * 1.5, 5.0 * usual)
-    limit = min(limit, 0.5 * float(jump[peak]))
+    limit = min(4.0 * float(calm.max()), 0.5 * float(jump[peak]))
     struck = guard + int(np.argmax(jump[guard : peak + 1] > limit))
     return Onset(struck - 1, float(0.5 * (time_s[struck - 1] + time_s[struck])), float(jump[peak]) / usual)
