@@ -6,10 +6,10 @@ here, by the golfer's hand.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import radians, tan
+from math import radians, sqrt, tan
 from typing import Any, Final
 
-from ferrule.analysis.explain import Explanation
+from ferrule.analysis.explain import CauseShare, Explanation
 from ferrule.ball.response import BallResponse
 from ferrule.coaching.ball_evidence import response_of, seen_flight
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
@@ -54,7 +54,8 @@ def sign(case: Case) -> float:
 def steps_of(explanation: Explanation) -> list[Step]:
     """The staircase: the larger causes one by one, what is left together, so that they add up to the face."""
     world = sign(explanation.case)
-    large, rest = [], []
+    large: list[tuple[CauseShare, float]] = []
+    rest: list[tuple[CauseShare, float]] = []
     for cause in explanation.causes:
         share = world * cause.share.value / DEG
         (large if abs(share) >= SMALL_STEP_DEG and len(large) < MOST_STEPS else rest).append((cause, share))
@@ -261,4 +262,4 @@ def _spread(values: Sequence[float]) -> float | None:
     if len(values) < 3:
         return None
     mean = _mean(values)
-    return max(1.0, (sum((v - mean) ** 2 for v in values) / (len(values) - 1)) ** 0.5)
+    return max(1.0, sqrt(sum((v - mean) ** 2 for v in values) / (len(values) - 1)))

@@ -10,12 +10,13 @@ from typing import Final
 from ferrule.app import devices, lessons, swings
 from ferrule.app.devices import answer_sign, question_for, sign_of
 from ferrule.app.swings import NewReading
-from ferrule.app.views import SwingView
+from ferrule.app.views import DeviceView, SwingView
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.quantities import GRIP_TURN
 from ferrule.errors import InputError, Issue, fault
 from ferrule.frames.handedness import Handedness
 from ferrule.web import typed
+from ferrule.web.units import IN_SI
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +100,8 @@ def enter_reading(ws: Workspace, lesson_id: int, body: typed.TypedReading, key: 
     if measure is None or body.value is None or faults:
         raise InputError(faults)
     glossary_key = measure.key.format(at=body.at)
+    if body.unit is not None:
+        body = body.model_copy(update={"value": body.value * _in_si(body.unit)})
     reading = (
         _by_word(measure, glossary_key, body, hand)
         if body.device in ("by_eye", "typed")
@@ -108,6 +111,12 @@ def enter_reading(ws: Workspace, lesson_id: int, body: typed.TypedReading, key: 
         return _put(ws, lesson_id, body, reading, [s.id for s in lesson.swings if s.number is not None], key)
     except InputError as error:
         raise InputError([_renamed(f, glossary_key) for f in error.faults]) from None
+
+
+def _in_si(unit: str) -> float:
+    if unit not in IN_SI:
+        raise InputError.of("choice", "unit", expected=f"one of {', '.join(IN_SI)}", got=repr(unit))
+    return IN_SI[unit]
 
 
 def _put(
@@ -171,7 +180,7 @@ def _off_device(ws: Workspace, key: str, body: typed.TypedReading, request: str 
     return NewReading(key, body.value or 0.0, body.sd, "typed", device.id)
 
 
-def _no_device(body: typed.TypedReading) -> devices.DeviceView:
+def _no_device(body: typed.TypedReading) -> DeviceView:
     raise InputError.of(
         "choice", "device", expected="a device that is known here", got=repr(body.device), do="Choose one"
     )

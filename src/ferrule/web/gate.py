@@ -7,7 +7,7 @@ it; `Threshold.handler` asks again when an open page sends an event, because a s
 
 import functools
 import ipaddress
-from collections.abc import Callable, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, ParamSpec, TypeVar
 from urllib.parse import urlsplit
@@ -110,7 +110,7 @@ def _foreign(scope: Scope) -> bool:
     headers = {name.decode("latin-1").lower(): value.decode("latin-1") for name, value in scope["headers"]}
     origin = headers.get("origin")
     if origin:
-        return urlsplit(origin).netloc != headers.get("host")
+        return bool(urlsplit(origin).netloc != headers.get("host"))
     return headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none")
 
 
@@ -165,6 +165,14 @@ def is_guarded(handler: object) -> bool:
     return bool(getattr(handler, GUARDED, False))
 
 
+def guard_listeners(elements: Mapping[int, Any], scope_of: Callable[[], Scope]) -> None:
+    """Make every event handler of a page ask the gate, those of the page framework included."""
+    for element in elements.values():
+        for listener in element._event_listeners.values():
+            if listener.handler is not None and not is_guarded(listener.handler):
+                listener.handler = guarded(scope_of, listener.handler)
+
+
 def unguarded_listeners(elements: Mapping[int, Any]) -> list[str]:
     """Event handlers on the elements of a page that would not ask the gate, as "tag: event"."""
     return [
@@ -187,14 +195,16 @@ def doors(routes: Sequence[Any], prefix: str = "") -> list[Door]:
     """Every route of an application, those of mounted applications included, in the order of the routers."""
     found: list[Door] = []
     for route in routes:
-        path = prefix + getattr(route, "path", "")
-        below: Any = getattr(route, "routes", None)
-        inner: MutableMapping[str, Any] | Any = getattr(route, "app", None)
+        included = getattr(route, "effective_candidates", None)
+        if included is not None:
+            # FastAPI keeps an included router as one route, and knows the full paths inside it.
+            found.extend(doors(included(), prefix))
+            continue
+        path = prefix + (getattr(route, "path", None) or "")
+        below = getattr(route, "routes", None)
         if below:
             found.extend(doors(below, path.rstrip("/")))
-        elif getattr(route, "original_router", None) is not None:
-            found.extend(doors(route.original_router.routes, path.rstrip("/")))
-        else:
-            methods = tuple(sorted(getattr(route, "methods", None) or ()))
-            found.append(Door(path or "/", methods or (("GET",) if inner is not None else ("WEBSOCKET",))))
+            continue
+        methods = tuple(sorted(getattr(route, "methods", None) or ()))
+        found.append(Door(path or "/", methods or ("GET",)))
     return found

@@ -4,12 +4,10 @@ Colours of the face (`open`, `closed`) are used for the face alone and always be
 every ground is checked in the tests (AA).
 """
 
+from importlib.util import find_spec
 from pathlib import Path
 from types import MappingProxyType
 from typing import Final
-
-import font_hanken_grotesk
-import font_source_serif_pro
 
 from ferrule.web.markup import Markup, join, tag
 
@@ -53,11 +51,11 @@ MODES: Final = MappingProxyType({"paper": PAPER, "sun": SUN})
 STATIC: Final = Path(__file__).parent / "static"
 
 _FONTS: Final = {
-    "SourceSerifPro-Regular.otf": (font_source_serif_pro, "Book", 400),
-    "SourceSerifPro-Semibold.otf": (font_source_serif_pro, "Book", 600),
-    "HankenGrotesk-Regular.otf": (font_hanken_grotesk, "Plain", 400),
-    "HankenGrotesk-Medium.otf": (font_hanken_grotesk, "Plain", 500),
-    "HankenGrotesk-SemiBold.otf": (font_hanken_grotesk, "Plain", 600),
+    "SourceSerifPro-Regular.otf": ("font_source_serif_pro", "Book", 400),
+    "SourceSerifPro-Semibold.otf": ("font_source_serif_pro", "Book", 600),
+    "HankenGrotesk-Regular.otf": ("font_hanken_grotesk", "Plain", 400),
+    "HankenGrotesk-Medium.otf": ("font_hanken_grotesk", "Plain", 500),
+    "HankenGrotesk-SemiBold.otf": ("font_hanken_grotesk", "Plain", 600),
 }
 
 
@@ -65,8 +63,10 @@ def font_path(name: str) -> Path | None:
     """The file of one of our five fonts, inside its package; None for any other name."""
     if name not in _FONTS:
         return None
-    package = _FONTS[name][0]
-    return Path(str(package.__file__)).parent / "files" / name
+    package = find_spec(_FONTS[name][0])
+    if package is None or package.origin is None:
+        return None
+    return Path(package.origin).parent / "files" / name
 
 
 def tokens_css() -> str:

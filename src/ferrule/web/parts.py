@@ -193,9 +193,9 @@ def pairs(*rows: tuple[str, Child]) -> Markup:
     return tag("dl", *(join(tag("dt", name), tag("dd", said)) for name, said in rows if said), class_="pairs")
 
 
-def empty(title: str, lead: str, *more: Child) -> Markup:
+def empty(title: str, lead: str, *more: Child, level: str = "h2") -> Markup:
     """A place with nothing in it yet, and how to fill it."""
-    return tag("div", tag("h2", title), tag("p", lead, class_="lead"), *more, class_="empty")
+    return tag("div", tag(level, title, class_="calm"), tag("p", lead, class_="lead"), *more, class_="empty")
 
 
 def both_sizes(wide: Markup, narrow: Markup) -> Markup:

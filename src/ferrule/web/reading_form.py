@@ -5,13 +5,13 @@ from ferrule.app.views import DeviceView, LessonView
 from ferrule.web.entry import MEASURES, Measure
 from ferrule.web.markup import Markup, tag
 from ferrule.web.parts import REST, choose, fault_place, field, form, select, submit
-from ferrule.web.words import place_words
+from ferrule.web.words import Units, place_words
 
 PLACES = {"shaft_level": "shaft level coming down"}
 BARE = ("by_eye", "typed")
 
 
-def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, swing: str = "") -> Markup:
+def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, units: Units, swing: str = "") -> Markup:
     """The form for a lesson. swing: the id of the one swing it is for, else a ball is chosen."""
     return form(
         f"{REST}/lessons/{lesson.id}/readings",
@@ -26,6 +26,7 @@ def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, swing
         tag(
             "div",
             field("value", "How much", kind="number"),
+            *(_unit(m, units) for m in MEASURES),
             *(_way(m) for m in MEASURES if m.ways),
             class_="fields",
         ),
@@ -54,6 +55,18 @@ def _places(measure: Measure) -> Markup:
         select("at", "Where", options, chosen=chosen, id_=measure.measure.replace(".", "-")),
         data_when=f"measure={measure.measure}",
     )
+
+
+def _unit(measure: Measure, units: Units) -> Markup | None:
+    """The unit beside the number; degrees go without saying."""
+    if measure.unit == "°":
+        return None
+    unit = ("yd" if units.yards else "m") if measure.unit == "m" else units.speed
+    said = {"yd": "yards", "m": "metres", "mph": "miles an hour", "kmh": "kilometres an hour", "mps": "metres a second"}
+    return tag(
+        "p", f"in {said[unit]}", tag("input", type="hidden", name="unit", value=unit),
+        class_="hint", data_when=f"measure={measure.measure}",
+    )  # fmt: skip
 
 
 def _way(measure: Measure) -> Markup:

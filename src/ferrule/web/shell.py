@@ -102,6 +102,7 @@ def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup)
         ui.page_title(f"{now.title} · Ferrule")
         ui.add_head_html(str(head))
         paper = Paper(now.html)
+        gate.guard_listeners(client.elements, lambda: request.scope)
         follow(workspace, client, paper, lambda: drawn(workspace, draw, parts), now.golfer_id, request)
 
 

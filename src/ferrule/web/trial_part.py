@@ -2,7 +2,7 @@
 
 from ferrule.app.views import LessonView, TrialView
 from ferrule.coaching.wording_ways import TITLES
-from ferrule.web.markup import Markup, tag
+from ferrule.web.markup import Child, Markup, tag
 from ferrule.web.pad import after_ball, pad
 from ferrule.web.parts import REST, choose, fault_place, field, form, submit
 
@@ -15,7 +15,7 @@ def trial_section(trial: TrialView, lesson: LessonView) -> Markup:
     }
     done = len(trial.balls)
     if trial.next_way is None:
-        inside = [
+        inside: list[Child] = [
             tag("p", "All balls are hit. Hear the golfer before you say anything.", class_="lead"),
             form(
                 f"{REST}/trials/{trial.id}/end",

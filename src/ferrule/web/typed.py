@@ -209,6 +209,7 @@ class TypedReading(Body):
     rises_when: Words = None
     shows_at_neutral: Number = None
     sd: Number = None
+    unit: Words = None
     club: Words = None
 
 

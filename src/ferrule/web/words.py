@@ -1,10 +1,11 @@
 """Numbers as words on a page: "14° cupped", "4° open", never a bare plus or minus; times, clubs and lists in plain words."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Final
 
-from ferrule.units import YARD
+from ferrule.units import MPH, YARD
 
 OPENED: Final = "open"
 CLOSED: Final = "closed"
@@ -69,6 +70,31 @@ HOW: Final = {
 }
 
 
+KMH: Final = 1000.0 / 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What the coach reads lengths and speeds in: yards or metres; mph, kmh or mps."""
+
+    length: str = "yards"
+    speed: str = "mph"
+
+    @property
+    def yards(self) -> bool:
+        """Whether lengths are in yards."""
+        return self.length == "yards"
+
+
+USUAL: Final = Units()
+
+
+def speed_words(mps: float, units: Units) -> str:
+    """A speed in the coach's unit."""
+    said, one = {"mph": ("mph", MPH), "kmh": ("km/h", KMH)}.get(units.speed, ("m/s", 1.0))
+    return f"{size(mps / one)} {said}"
+
+
 def size(value: float, places: int = 0) -> str:
     """A size without its sign, at most `places` decimals, no trailing zeros."""
     shown = f"{abs(value):.{places}f}"
@@ -94,7 +120,7 @@ def side_words(value: float, unit: str = "°", places: int = 0, straight: str = 
     return f"{size(value, places)}{unit} {'right' if value > 0 else 'left'}"
 
 
-def value_words(key: str, value: float, left_handed: bool = False, yards: bool = False) -> str:
+def value_words(key: str, value: float, left_handed: bool = False, units: Units = USUAL) -> str:
     """The value of a glossary key as a coach would say it, unit included."""
     if key in _FACES:
         return face_words(value, left_handed)
@@ -108,11 +134,11 @@ def value_words(key: str, value: float, left_handed: bool = False, yards: bool =
     if key in ("aim_deg", "delivery.path_deg", "ball.start_deg", "ball.curve_deg"):
         return side_words(value)
     if key == "ball.side_m":
-        return side_words(value / YARD if yards else value, " yd" if yards else " m", straight="on line")
+        return side_words(value / YARD if units.yards else value, " yd" if units.yards else " m", straight="on line")
     if key == "ball.carry_m":
-        return distance_words(value, yards)
+        return distance_words(value, units.yards)
     if key.endswith("_mps"):
-        return f"{size(value)} m/s"
+        return speed_words(value, units)
     return f"{size(value)}°"
 
 
@@ -130,13 +156,13 @@ def subject_words(key: str) -> str:
     return _SUBJECTS.get(key, key.replace("_", " "))
 
 
-def brief_words(key: str, value: float, left_handed: bool = False) -> str:
+def brief_words(key: str, value: float, left_handed: bool = False, units: Units = USUAL) -> str:
     """A reading for a list: "16° cupped at shaft level", "face at impact 4° open"."""
     parts = key.split(".")
     if parts[0] == "wrist" and len(parts) == 3:
         place = place_words(parts[1]).replace("shaft level coming down", "at shaft level")
-        return f"{value_words(key, value, left_handed)} {place}"
-    return f"{subject_words(key)} {value_words(key, value, left_handed)}"
+        return f"{value_words(key, value, left_handed, units)} {place}"
+    return f"{subject_words(key)} {value_words(key, value, left_handed, units)}"
 
 
 def place_words(event: str) -> str:

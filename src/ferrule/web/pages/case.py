@@ -10,6 +10,7 @@ from ferrule.app.finding import now
 from ferrule.app.settings import settings
 from ferrule.app.views import GolferView, LessonLine, LessonView
 from ferrule.app.workspace import Workspace
+from ferrule.coaching.triage import Check
 from ferrule.web import case_view
 from ferrule.web.golfer_top import top_line
 from ferrule.web.markup import Markup, join, tag
@@ -151,7 +152,9 @@ def _other_looks(explanation: Explanation, lesson_id: int, club: str) -> Markup 
 
 
 def _ruled_out(explanation: Explanation) -> Markup:
-    out, open_, suspect = [], [], []
+    out: list[Check] = []
+    open_: list[Check] = []
+    suspect: list[Check] = []
     for check in explanation.triage:
         {"ruled_out": out, "suspect": suspect, "not_checked": open_}[check.state].append(check)
     names = {
@@ -260,6 +263,7 @@ def nothing_yet(golfer: GolferView, head: Markup, club: str, running: LessonLine
                     class_="tools",
                 ),
                 tag("p", class_="fault", data_fault="", role="alert"),
+                level="h1",
             ),
             caution(golfer),
         ),

@@ -15,8 +15,8 @@ from ferrule.web.parts import REST, area, behind, button, choose, empty, fault_p
 from ferrule.web.reading_form import reading_form
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.trial_part import trial_section
-from ferrule.web.units import shown_length
-from ferrule.web.words import brief_words, counted, day_words, first_name, ordinal
+from ferrule.web.units import shown_length, units_of
+from ferrule.web.words import Units, brief_words, counted, day_words, first_name, ordinal
 
 LEADING = ("wrist.shaft_level_down.flexion_deg", "wrist.impact.flexion_deg", "delivery.face_deg", "delivery.path_deg")
 GEAR = (("eye", "my eyes"), ("ball", "the ball’s flight"), ("video", "a video"), ("sensor", "wrist sensors"))
@@ -33,7 +33,7 @@ def lesson_page(ws: Workspace, parts: Parts) -> Drawn:
     head = top_line(golfer, number, lesson.id, "lesson", [], "")
     html = lesson_html(
         lesson, golfer, head, bag, gear.devices(ws), trying.trials(ws, lesson.id), number,
-        yards=settings(ws).length_unit == "yards",
+        units=units_of(settings(ws)),
     )  # fmt: skip
     return Drawn(f"{first_name(golfer.name)}, {ordinal(number)} lesson", html, golfer.id)
 
@@ -47,7 +47,7 @@ def lesson_html(
     trials: list[TrialView],
     number: int,
     *,
-    yards: bool,
+    units: Units,
 ) -> Markup:
     """The page from its data."""
     club = next((c.name for c in bag if c.is_current), bag[0].name if bag else "7-iron")
@@ -71,14 +71,14 @@ def lesson_html(
             tag(
                 "section",
                 tag("h2", "Read something"),
-                reading_form(lesson, devices, club),
+                reading_form(lesson, devices, club, units),
                 id="read",
             ),
             class_="split",
         ),
         _recordings(lesson, golfer, club),
-        _swings(lesson),
-        _more(lesson, golfer, yards),
+        _swings(lesson, units),
+        _more(lesson, golfer, units.yards),
     )
     return sheet(head, body)
 
@@ -220,24 +220,26 @@ def recording_line(recording: RecordingView) -> Markup:
     )  # fmt: skip
 
 
-def _swings(lesson: LessonView) -> Markup:
+def _swings(lesson: LessonView, units: Units) -> Markup:
     if not lesson.swings:
         return tag(
             "section",
             empty("No ball yet", "Tap where the first one goes. Five are enough for a first answer; the case page then says what to look at next."),
         )  # fmt: skip
-    rows = [tag("li", swing_line(s, lesson.handedness), data_key=f"swing-{s.id}") for s in reversed(lesson.swings)]
+    rows = [
+        tag("li", swing_line(s, lesson.handedness, units), data_key=f"swing-{s.id}") for s in reversed(lesson.swings)
+    ]
     return tag(
         "section", tag("h2", "Today’s swings"), tag("ul", *rows, class_="list", aria_label="Swings"), id="swings"
     )
 
 
-def swing_line(swing: SwingView, handedness: str) -> Markup:
+def swing_line(swing: SwingView, handedness: str, units: Units) -> Markup:
     """One swing in the list: its number, its ball, the readings that matter; set aside or taken in again with one tap."""
     left = handedness == "left"
     leading = [r for wanted in LEADING if (r := swing.reading(wanted)) is not None]
     others = [r for r in swing.readings if r.key not in LEADING and not (swing.shape and r.key.startswith("ball."))]
-    said = [brief_words(r.key, r.value, left) for r in [*leading, *others][:3]]
+    said = [brief_words(r.key, r.value, left, units) for r in [*leading, *others][:3]]
     name = f"Ball {swing.number}" if swing.number is not None else "A look"
     turn = (
         button("Count it", f"{REST}/swings/{swing.id}/aside", method="DELETE", class_="bare")

@@ -20,7 +20,8 @@ from ferrule.web.pictures.ladder import ladder
 from ferrule.web.pictures.traces import traces_picture
 from ferrule.web.reading_form import reading_form
 from ferrule.web.shell import Drawn, Parts, page
-from ferrule.web.words import HOW, first_name, size, subject_words, value_words
+from ferrule.web.units import units_of
+from ferrule.web.words import HOW, Units, first_name, size, subject_words, value_words
 
 
 @page("/swings/{swing_id}")
@@ -33,7 +34,7 @@ def swing_page(ws: Workspace, parts: Parts) -> Drawn:
     number = len(held) - [line.id for line in held].index(lesson.id)
     head = top_line(golfer, number, lesson.id, "swing", [], "")
     traces = striking.traces(ws, swing.id) if swing.method else {}
-    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, yards=settings(ws).length_unit == "yards")
+    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, units=units_of(settings(ws)))
     return Drawn(f"{first_name(golfer.name)}, {_name(swing)}", html, golfer.id)
 
 
@@ -45,7 +46,7 @@ def swing_html(
     devices: list[DeviceView],
     traces: Mapping[str, Any],
     *,
-    yards: bool,
+    units: Units,
 ) -> Markup:
     """The page from its data."""
     left = lesson.handedness == "left"
@@ -61,7 +62,7 @@ def swing_html(
         ),
         _three(swing, left),
         _account(swing),
-        _evidence(swing, lesson, devices, traces, left, yards),
+        _evidence(swing, lesson, devices, traces, left, units),
         tag("p", _turn(swing), class_="tools"),
     )  # fmt: skip
     return sheet(head, body)
@@ -137,7 +138,7 @@ def _account(swing: SwingView) -> Markup | None:
 
 
 def _evidence(
-    swing: SwingView, lesson: LessonView, devices: list[DeviceView], traces: Mapping[str, Any], left: bool, yards: bool
+    swing: SwingView, lesson: LessonView, devices: list[DeviceView], traces: Mapping[str, Any], left: bool, units: Units
 ) -> Markup:
     rows = []
     for reading in swing.readings:
@@ -147,7 +148,7 @@ def _evidence(
             tag(
                 "tr",
                 tag("td", subject_words(reading.key)),
-                tag("td", value_words(reading.key, reading.value, left, yards), class_="n"),
+                tag("td", value_words(reading.key, reading.value, left, units), class_="n"),
                 tag("td", f"give or take {doubt}" if doubt != "usual" else "usual doubt", class_="n soft"),
                 tag("td", off, class_="soft"),
                 tag("td", button("Remove", f"{REST}/readings/{reading.id}", method="DELETE", class_="bare")),
@@ -169,7 +170,7 @@ def _evidence(
             drawn,
             id_="evidence",
         ),
-        behind("Read something more", reading_form(lesson, devices, swing.club, str(swing.id)), id_="more"),
+        behind("Read something more", reading_form(lesson, devices, swing.club, units, str(swing.id)), id_="more"),
         fault_place(""),
         data_faults=True,
     )  # fmt: skip

@@ -165,7 +165,15 @@ def _said(flight: Flight, land: Point, rx: float, ry: float) -> Markup:
         x = min(at + 20, WIDTH - 12 - wide) if right else max(at - 20 - wide, 12.0)
         said.append(words(Point(x, y), each))
     if flight.path_words:
-        said.append(words(Point(WIDTH - 14, HEIGHT - 22), flight.path_words, anchor="end", paint="soft"))
+        left = flight.left_handed  # the club comes in from the other side
+        said.append(
+            words(
+                Point(14 if left else WIDTH - 14, HEIGHT - 22),
+                flight.path_words,
+                anchor="start" if left else "end",
+                paint="soft",
+            )
+        )
     return join(*said)
 
 

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from ferrule.web.markup import Markup, tag
+from ferrule.web.markup import Markup
 from ferrule.web.pictures.ink import Point, dot, length, line, shape, svg, words
 
 WIDE: Final = 1000.0
 NARROW: Final = 354.0
+STEP: Final = 20.0
+TOUCHING: Final = 17.0
 Kind = Literal["untouched", "try", "aside"]
 
 
@@ -27,24 +29,28 @@ def rail(marks: Sequence[Mark], label: str, narrow: bool = False) -> Markup:
     left, right = (20.0, width - 20.0) if narrow else (90.0, width - 90.0)
     middle = (left + right) / 2
     reach = max([6.0, *(abs(m.open_deg) * 1.15 for m in marks)])
-    y = 78.0
+    piled = _piled([m.open_deg / reach * (right - left) / 2 for m in marks])
+    y = 78.0 + max(0, max(piled, default=0) - 1) * STEP
 
     def x(deg: float) -> float:
         return middle + deg / reach * (right - left) / 2
 
     drawn: list[Markup] = [
         line(Point(left, y), Point(right, y), 2),
-        line(Point(middle, y - 18), Point(middle, y + 18), 2),
+        line(Point(middle, 46), Point(middle, y + 18), 2),
         words(Point(left, 34), "closed", paint="closed", bold=True),
         words(Point(middle, 34), "square", paint="soft", anchor="middle"),
         words(Point(right, 34), "open", paint="open", bold=True, anchor="end"),
     ]
-    for mark in marks:
-        at = Point(x(mark.open_deg), y)
+    for mark, row in zip(marks, piled, strict=True):
+        at = Point(x(mark.open_deg), y - row * STEP)
         if mark.kind == "try":
             drawn.append(
                 shape(
-                    f"M{at.x:.1f} {y - 13:g} l12 13 l-12 13 l-12 -13 Z", "act", stroke="var(--paper)", stroke_width=1.5
+                    f"M{at.x:.1f} {at.y - 13:.1f} l12 13 l-12 13 l-12 -13 Z",
+                    "act",
+                    stroke="var(--paper)",
+                    stroke_width=1.5,
                 )
             )
         else:
@@ -61,10 +67,20 @@ def rail(marks: Sequence[Mark], label: str, narrow: bool = False) -> Markup:
                 )
             )
     rows = _rows([(x(m.open_deg), m.words) for m in marks if m.words], left, right)
-    for at, row, said in rows:
-        drawn.append(words(Point(at, y + 44 + 24 * row), said, size=16, anchor="middle", paint="act"))
+    drawn += [
+        words(Point(place, y + 44 + 24 * row), said, size=16, anchor="middle", paint="act") for place, row, said in rows
+    ]
     height = y + 44 + 24 * max([row for _, row, _ in rows], default=-1) + 18
     return svg(width, max(height, y + 34), label, *drawn)
+
+
+def _piled(places: Sequence[float]) -> list[int]:
+    """Rows above the rail, so that balls that would cover each other stand on top of each other."""
+    rows: list[int] = []
+    for i, place in enumerate(places):
+        taken = {rows[j] for j in range(i) if abs(places[j] - place) < TOUCHING}
+        rows.append(next(r for r in range(len(places) + 1) if r not in taken))
+    return rows
 
 
 def _rows(said: Sequence[tuple[float, str]], left: float, right: float) -> list[tuple[float, int, str]]:
@@ -82,8 +98,3 @@ def _rows(said: Sequence[tuple[float, str]], left: float, right: float) -> list[
             row += 1
         placed.append((centre, row, each))
     return placed
-
-
-def key(narrow: bool = False) -> Markup:
-    """What the marks mean, in words beside the marks."""
-    return tag("span", "round: as the golfer came; lozenge: a try", class_="soft" + (" narrow" if narrow else ""))

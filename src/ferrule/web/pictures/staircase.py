@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ferrule.web.markup import Markup, join, tag
-from ferrule.web.pictures.ink import Point, dot, line, svg, words, wrapped
+from ferrule.web.pictures.ink import Point, dot, length, line, svg, words, wrapped
 
 WIDE: Final = 1000.0
 NARROW: Final = 354.0
@@ -65,7 +65,9 @@ def staircase(steps: Sequence[Step], end_words: str, label: str) -> Markup:
         words(Point(30, y(0) - 9), "square", paint="soft"),
     ]
     base = top + height + 34
-    deepest = base
+    names = [wrapped(step.name, pitch - 14) for step in steps]
+    deep = max((len(n) for n in names), default=1)
+    deepest = base + 22 * (deep + max((len(_share_lines(s, pitch)) for s in steps), default=1) - 1)
     for i, (step, (start, end)) in enumerate(zip(steps, ends, strict=True)):
         x = left + i * pitch + (pitch - bar) / 2
         middle = x + bar / 2
@@ -73,15 +75,20 @@ def staircase(steps: Sequence[Step], end_words: str, label: str) -> Markup:
         drawn.append(line(Point(middle, y(end - step.sd_deg)), Point(middle, y(end + step.sd_deg)), 2))
         onward = x + bar + (pitch - bar if i + 1 < len(steps) else 60)
         drawn.append(line(Point(x + bar, y(end)), Point(onward, y(end)), 1.4, "soft", "2 5"))
-        lines = wrapped(step.name, pitch - 10)
-        for n, each in enumerate(lines):
-            drawn.append(words(Point(middle, base + 22 * n), each, anchor="middle", bold=True))
-        drawn.append(
-            words(Point(middle, base + 22 * len(lines)), share_words(step), size=16, anchor="middle", paint="soft")
-        )
-        deepest = max(deepest, base + 22 * len(lines))
+        drawn += [
+            words(Point(middle, base + 22 * n), each, anchor="middle", bold=True) for n, each in enumerate(names[i])
+        ]
+        drawn += [
+            words(Point(middle, base + 22 * (deep + n)), each, size=16, anchor="middle", paint="soft")
+            for n, each in enumerate(_share_lines(step, pitch))
+        ]
     drawn.append(_end(Point(right + 44, y(ends[-1][1] if ends else 0.0)), ends, end_words))
     return svg(WIDE, deepest + 18, label, *drawn)
+
+
+def _share_lines(step: Step, pitch: float) -> list[str]:
+    whole = share_words(step)
+    return [whole] if length(whole, 16) < pitch - 8 else whole.split(" · ")
 
 
 def staircase_narrow(steps: Sequence[Step], end_words: str, label: str) -> Markup:

@@ -1,0 +1,58 @@
+"""The look: contrast, fonts, no type under 16 px, nothing from another host."""
+
+import re
+
+import pytest
+
+from ferrule.web import look
+
+GROUNDS = ("paper", "sheet", "turf", "mark")
+INKS = ("ink", "soft", "open", "closed", "act")
+
+
+@pytest.mark.parametrize("mode", look.MODES)
+def test_every_ink_reads_on_every_ground(mode: str) -> None:
+    tokens = look.MODES[mode]
+    for ground in GROUNDS:
+        for ink in INKS:
+            # WCAG 2.1, success criterion 1.4.3: at least 4.5 to 1 for text of this size.
+            assert look.contrast(tokens[ink], tokens[ground]) >= 4.5, (ink, ground)
+    assert look.contrast(tokens["act-ink"], tokens["act"]) >= 7
+    assert look.contrast(tokens["now"], tokens["paper"]) >= 3  # lines, criterion 1.4.11
+
+
+def test_sun_is_black_on_white_and_says_more() -> None:
+    assert look.contrast(look.SUN["ink"], look.SUN["paper"]) == pytest.approx(21)
+    for ink in INKS:
+        assert look.contrast(look.SUN[ink], look.SUN["paper"]) > look.contrast(look.PAPER[ink], look.PAPER["paper"])
+
+
+def test_contrast_of_known_pairs() -> None:
+    assert look.contrast("#FFFFFF", "#000000") == pytest.approx(21)
+    assert look.contrast("#777777", "#FFFFFF") == pytest.approx(4.48, abs=0.01)  # the well-known grey that just fails
+
+
+def test_every_mode_has_every_token() -> None:
+    assert {frozenset(tokens) for tokens in look.MODES.values()} == {frozenset(look.PAPER)}
+
+
+def test_fonts_come_from_their_packages_and_nothing_else_does() -> None:
+    names = re.findall(r"url\(/fonts/([^)]+)\)", look.tokens_css())
+    assert len(names) == 5
+    for name in names:
+        path = look.font_path(name)
+        assert path is not None
+        assert path.read_bytes()[:4] == b"OTTO"
+    for name in ("../../../etc/passwd", "OFL.txt", ""):
+        assert look.font_path(name) is None
+
+
+def test_the_style_sheet_has_no_small_type_and_no_other_host() -> None:
+    css = (look.STATIC / "ferrule.css").read_text()
+    sizes = [float(v) for v in re.findall(r"(?:font-size:|font:[^;}]*?)(\d+(?:\.\d+)?)px", css)]
+    assert len(sizes) > 10
+    assert min(sizes) >= 16
+    assert "http" not in css
+    assert "@import" not in css
+    used = set(re.findall(r"var\(--([a-z-]+)\)", css))
+    assert used <= set(look.PAPER)
