@@ -168,13 +168,13 @@ def _column(name: str, entry: Mapping[str, Any]) -> tuple[Column | None, list[Is
         else:
             factor = UNITS[kind][unit]
     sign = entry.get("sign", 1)
-    if isinstance(sign, bool) or sign not in {1, -1} or (kind in {"time", "phase"} and sign != 1):
+    if isinstance(sign, bool) or sign not in (1, -1) or (kind in ("time", "phase") and sign != 1):
         wrong.append(
             fault("mapping_sign", name, expected="1 or -1" if kind in UNITS else "no sign", got=repr(sign)[:60])
         )
         sign = 1
     file = entry.get("file", "forearm")
-    if file not in {"forearm", "hand"}:
+    if file not in ("forearm", "hand"):
         wrong.append(fault("mapping_file", name, expected="forearm or hand", got=repr(file)[:60]))
         file = "forearm"
     return (None if wrong else Column(str(source), factor * sign, file)), wrong
