@@ -4,7 +4,15 @@ from itertools import pairwise
 
 import pytest
 
-from ferrule.club.clubs import BAG, club_by_name, club_with, face_from_lie, known_name, typical_club_speed
+from ferrule.club.clubs import (
+    BAG,
+    club_by_name,
+    club_with,
+    face_from_lie,
+    face_from_sole_mark,
+    known_name,
+    typical_club_speed,
+)
 from ferrule.errors import InputError
 from ferrule.units import DEG, INCH
 
@@ -115,3 +123,13 @@ def test_a_flat_lie_looks_right_more_with_loft() -> None:
         > 0
     )
     assert face_from_lie(BAG["7-iron"], -DEG) == -face_from_lie(BAG["7-iron"], DEG)
+
+
+def test_a_sole_mark_says_it_could_be_the_club() -> None:
+    seven = BAG["7-iron"]
+    flat, upright = face_from_sole_mark(seven, "toe"), face_from_sole_mark(seven, "heel")
+    assert flat.value / DEG == pytest.approx(1.35, abs=0.02)
+    assert upright.value == -flat.value
+    assert face_from_sole_mark(seven, "toe", handed=-1).value == -flat.value
+    assert face_from_sole_mark(seven, "centre").value == 0.0
+    assert flat.sd > face_from_sole_mark(BAG["driver"], "toe").sd

@@ -14,11 +14,13 @@ from typing import Final, Literal
 import numpy as np
 
 from ferrule.errors import InputError
+from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 How = Literal["assumed", "typed"]
 Kind = Literal["driver", "wood", "hybrid", "iron", "wedge"]
 AgeGroup = Literal["adult", "senior", "junior", "child"]
+SoleMark = Literal["toe", "centre", "heel"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +176,16 @@ def face_from_lie(club: Club, lie_error: float) -> float:
     (common practice).
     """
     return atan2(sin(club.loft) * sin(lie_error), cos(club.loft))
+
+
+def face_from_sole_mark(club: Club, mark: SoleMark, handed: int = 1) -> Estimate:
+    """What the mark on the sole says of where this club looks when its leading edge is square, radians, + right.
+
+    A mark towards the toe: about 2 degrees too flat, give or take 1; towards the heel: too upright (common practice).
+    handed: +1 right, -1 left. Worth a look before the swing is blamed: it could be the club.
+    """
+    lie_error = {"toe": 2.0, "centre": 0.0, "heel": -2.0}[mark] * DEG
+    return Estimate(handed * face_from_lie(club, lie_error), abs(face_from_lie(club, 1.0 * DEG)))
 
 
 def _by_length(what: Literal["lie", "head_mass"], length: float) -> float:
