@@ -15,7 +15,7 @@ from ferrule.coaching.observation import summary_of
 from ferrule.coaching.references import SCATTER, Reference, reference_of
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES
 from ferrule.coaching.story import PATTERN_OPEN_DEG
-from ferrule.coaching.ways import SET_AT_TOP_DEG, Body, Tilt, Way, utility, ways_for, wrist_hurts
+from ferrule.coaching.ways import SET_AT_TOP_DEG, Body, Tilt, Way, trouble_of, utility, ways_for, wrist_hurts
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
 from ferrule.units import DEG
@@ -80,6 +80,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     scatter = known.face_scatter or SCATTER["face"] * DEG
     rest = max(scatter**2 - (before.rate * sin(work.club.lie) * TIMING_SD) ** 2, (0.8 * DEG) ** 2) ** 0.5
     hurts = wrist_hurts(work.golfer)
+    trouble = trouble_of(before.face / DEG, before.shaft_open / DEG)
     drafts = []
     for way in ways:
         outcome = outcome_of(now, way.change)
@@ -90,7 +91,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
         face_sd = hypot(rest, outcome.rate * sin(work.club.lie) * TIMING_SD)
         spread = side_spread(ball, face_sd, SCATTER["path"] * DEG)
         miss = start + curve if way.name == "keep_shape" else outcome.face
-        worth = utility(way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, hurts, tilt)
+        worth = utility(way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, trouble, hurts, tilt)
         drafts.append((worth, way, outcome, start, curve, spread, aimed))
     drafts.sort(key=lambda d: (-d[0], d[1].order))
     options = tuple(

@@ -237,6 +237,11 @@ def back_hurts(golfer: Golfer) -> bool:
     return _hurts(golfer.pain, ("back", "spine", "hip", "lumbar"))
 
 
+def trouble_of(face_deg: float, shaft_open_deg: float) -> float:
+    """How much there is to mend, 0 to 1: of the face beyond a degree, or of the pattern at shaft level beyond eight."""
+    return min(max((abs(face_deg) - 1.0) / 2.0, (abs(shaft_open_deg) - 8.0) / 8.0, 0.0), 1.0)
+
+
 def _hurts(places: Sequence[str], words: tuple[str, ...]) -> bool:
     return any(w in place.lower() for place in places for w in words)
 
@@ -260,15 +265,19 @@ def utility(
     spread_m: float,
     shaft_open_deg: float,
     roots: dict[str, float],
+    trouble: float,
     hurts: bool,
     tilt: Tilt,
 ) -> float:
-    """How good a way is, higher is better. roots: probability of each cause to be the largest."""
+    """How good a way is, higher is better.
+
+    roots: probability of each cause to be the largest; trouble: 0 when the delivery is in order as it is, 1 when not.
+    """
     per_degree, per_metre, per_effort, per_range, per_open = _UTILITY[tilt]
     value = -per_degree * (abs(face_deg) + 0.3 * abs(curve_deg)) - per_metre * spread_m - per_effort * way.effort
     value -= per_range * max(way.range_used - 0.7, 0.0)
     value -= per_open * max(abs(shaft_open_deg) - OPEN_FREE_DEG, 0.0)
-    value += ROOT_BONUS * sum(roots.get(r, 0.0) for r in way.roots)
+    value += ROOT_BONUS * trouble * sum(roots.get(r, 0.0) for r in way.roots)
     value -= 0.02 * way.order + 0.15 * len(way.needs)
     if hurts and way.name in WRIST_WAYS:
         value -= 100.0

@@ -104,6 +104,8 @@ class _Reader:
     def case(self, data: object) -> Case | None:
         top = self.object(data, "case", _TOP)
         if top is None:
+            if not self.faults:
+                self.fail("type", "case", "an object", "null")
             return None
         if top.get("schema", SCHEMA) != SCHEMA or isinstance(top.get("schema"), bool):
             self.fail("schema", "schema", f"schema {SCHEMA}", repr(top.get("schema")), "a newer Ferrule wrote it")
