@@ -115,7 +115,7 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
         hand_up,
         mounts,
         session.clock.late_s,
-        aim_heading(session, mounts, hand_up, at),
+        aim_heading(session, mounts, (forearm_up, hand_up), at),
         club,
     )
 
@@ -136,10 +136,10 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None) -> Swing
     readings: dict[EventName, EventReading] = {}
     change: dict[EventName, dict[str, Estimate]] = {}
     names = [n for n in worked.events if n != "finish" and worked.events[n].time_s <= clock[-1] + 1e-6]
-    base = {key: float(np.interp(worked.events["address"].time_s, clock, s)) for key, s in series.items()}
+    base = {key: float(s[: worked.at + 1].mean()) for key, s in series.items()}
     for name in names:
         when = worked.events[name].time_s
-        value = {key: float(np.interp(when, clock, s)) for key, s in series.items()}
+        value = base if name == "address" else {key: float(np.interp(when, clock, s)) for key, s in series.items()}
         sd = dict.fromkeys(series, 0.0)
         sd_change = dict.fromkeys(series, 0.0)
         if drawn is not None and name in drawn.events:

@@ -143,8 +143,8 @@ def draw_swing(
         bodies.append(flat * level[spread] * side.turned[event] * mounts.turned[which][spread])
     fore, palm = bodies
     first = np.arange(draws) * count
-    twist, _ = heading_without_twist(fore[first], palm[first])
-    twist = twist + TWIST_SD / max(worked.twist_free, 0.2) * normal()
+    lag = given.mounts.skin_lag + np.hypot(given.mounts.skin_lag_sd, TWIST_SD) * normal()
+    twist, _ = heading_without_twist(fore[first], palm[first], lag)
     fore = rotation_about(UP, np.repeat(twist, count)) * fore
     angles = wrist_angles(fore, palm, side="left")
     shape = (draws, count)
@@ -184,21 +184,31 @@ def _drawn_mounts(worked: WorkedSwing, forearm: SensorState, hand: SensorState, 
     mounts = worked.given.mounts
     acc = tuple(normal(3) @ np.linalg.cholesky(state.acc_covariance).T for state in (forearm, hand))
 
-    def around(axis: Floats, sd: float) -> Floats:
-        moved = axis + np.cross(sd * normal(3), axis)
-        return np.asarray(moved / np.linalg.norm(moved, axis=1, keepdims=True))
-
     def posed(volar: Floats, which: int) -> Floats:
         # the pose was read by the same accelerometer: its bias is in it, too (about 9.81 m/s^2 of reading)
-        read = around(volar, mounts.pose_sd) * GRAVITY + acc[which]
+        read = _tilted(volar, mounts.pose_sd * normal(3)) * GRAVITY + acc[which]
         return np.asarray(read / np.linalg.norm(read, axis=1, keepdims=True))
 
-    long_axis = around(mounts.forearm_long, mounts.axis_sd)
+    # the forearm's axis is off about X and Z; where the hand's axis comes from the same turning, it is off with it
+    off_x, off_z = mounts.axis_sd * normal(), mounts.axis_sd * normal()
+    x_forearm, _, z_forearm = mounts.forearm.as_matrix().T
+    long_axis = _tilted(mounts.forearm_long, off_x[:, None] * x_forearm + off_z[:, None] * z_forearm)
+    straight = np.sqrt(2.0) * mounts.pose_sd * normal()
+    about_x = (1.0 - mounts.shared) * mounts.axis_sd * normal() + mounts.shared * (off_x + straight)
+    about_y = (1.0 - mounts.shared) * mounts.axis_sd * normal()
+    x_hand, y_hand, _ = mounts.hand.as_matrix().T
+    flexion_axis = _tilted(mounts.hand_flexion, about_x[:, None] * x_hand + about_y[:, None] * y_hand)
     turned = (
         forearm_mount(posed(mounts.forearm_volar, 0), long_axis),
-        hand_mount(posed(mounts.hand_volar, 1), around(mounts.hand_flexion, mounts.axis_sd)),
+        hand_mount(posed(mounts.hand_volar, 1), flexion_axis),
     )
     return _Mounts(turned, (acc[0], acc[1]), long_axis)
+
+
+def _tilted(axis: Floats, turn: Floats) -> Floats:
+    """A unit vector after small turns, shape (n, 3)."""
+    moved = axis + np.cross(turn, axis)
+    return np.asarray(moved / np.linalg.norm(moved, axis=1, keepdims=True))
 
 
 def _levels(up_world: Floats) -> Rotation:

@@ -216,33 +216,39 @@ def motion_clock(session: Session) -> list[ClockOffset]:
     return out
 
 
-def aim_heading(session: Session, mounts: MountAxes, hand_up: Floats, at: int) -> float | None:
-    """Heading of the target in the hand's world, level at sample `at`, from the aim pose; None without one.
+@dataclass(frozen=True, slots=True)
+class AimHeading:
+    """Heading of the target, radians, as the hand's and the forearm's sensors tell it, each in its own world that is
+    level at an address; None where the arm did not point level enough.
+    """
 
-    Hand and forearm point at the target in the aim pose; the hand's run carries that direction to the address.
+    hand: float | None
+    forearm: float | None
+
+
+def aim_heading(session: Session, mounts: MountAxes, ups: tuple[Floats, Floats], at: int) -> AimHeading | None:
+    """Heading of the target from the aim pose, where hand and forearm point at it; None without one.
+
+    ups: readings of gravity of forearm and hand at sample `at`. The sensors' runs carry the direction from the aim pose
+    to the address.
     """
     if session.aim is None:
         return None
     part = slice(session.aim.low, session.aim.high)
     t = session.recording.time_s[part]
-    pointing = []
-    for sensor, state, run, mount in (
-        (session.recording.hand, session.hand, session.hand_run, mounts.hand),
+    middle = len(t) // 2
+    k = session.aim.low + middle
+    found: list[float | None] = []
+    for sensor, state, run, mount, up_address in (
+        (session.recording.forearm, session.forearm, session.forearm_run, mounts.forearm, ups[0]),
+        (session.recording.hand, session.hand, session.hand_run, mounts.hand, ups[1]),
     ):
-        middle = len(t) // 2
-        trace = SensorTrace(sensor.acc[part], sensor.gyr[part])
-        up = mean_up(t, trace, state.gyr_bias, state.acc_bias, middle)
-        k = session.aim.low + middle
-        # from the world that is level at the aim pose to the one that is level at the address
+        up = mean_up(t, SensorTrace(sensor.acc[part], sensor.gyr[part]), state.gyr_bias, state.acc_bias, middle)
+        # from the world that is level at the aim pose to the one that is level at the address: a turn about the vertical
         there = levelled(up) * run.turned[k].inv()
-        here = levelled(hand_up) * run.turned[at].inv()
-        across = here * there.inv()
-        about_up = across.as_rotvec() @ UP
-        distal = rotation_about(UP, float(about_up)).apply(
-            (there * run.turned[k] * mount).apply(np.array([0.0, -1.0, 0.0]))
-        )
-        pointing.append(distal)
-    direction = pointing[0]
-    if np.hypot(direction[0], direction[2]) < 0.5:
-        return None
-    return float(np.arctan2(-direction[2], direction[0]))
+        here = levelled(up_address) * run.turned[at].inv()
+        turn = rotation_about(UP, float((here * there.inv()).as_rotvec() @ UP))
+        pointing = (turn * there * run.turned[k] * mount).apply(np.array([0.0, -1.0, 0.0]))
+        level = np.hypot(pointing[0], pointing[2]) > 0.5
+        found.append(float(np.arctan2(-pointing[2], pointing[0])) if level else None)
+    return AimHeading(found[1], found[0])

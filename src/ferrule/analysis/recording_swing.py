@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.analysis.recording_session import AimHeading
 from ferrule.analysis.swings import Candidate
 from ferrule.club.clubs import Club
 from ferrule.club.face import (
@@ -66,7 +67,7 @@ class SwingInput:
     hand_up: Floats
     mounts: MountAxes
     late_s: float
-    aim: float | None
+    aim: AimHeading | None
     club: Club
 
 
@@ -98,7 +99,7 @@ class WorkedSwing:
 
 def work_out_swing(given: SwingInput) -> WorkedSwing:
     """Orientation, events, wrist, roll, face and closing account of one swing."""
-    forearm, hand, turn, conditioning = address_worlds(given)
+    forearm, hand, twist, conditioning = address_worlds(given)
     track = ArmTrack(
         forearm.time_s,
         forearm.turned * given.mounts.forearm,
@@ -107,17 +108,19 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         hand.rate,
     )
     at = given.at - given.low
-    heading, heading_sd, how = target_heading(given, track.hand[at])
+    # the mean pose of the still stand: sway aside
+    stand = track.hand[: at + 1].mean()
+    heading, heading_sd, how = target_heading(given, stand, twist)
     club = club_at_address(given.club)
     shaft_address = rotation_about(UP, heading).apply(club.shaft)
 
     impact, last_clean = _impact(given, track)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
-    shaft = (clean.hand * track.hand[at].inv()).apply(shaft_address)
+    shaft = (clean.hand * stand.inv()).apply(shaft_address)
     events = find_events(given, track, clean, at, shaft[:, 1], impact)
 
     wrist = wrist_angles(clean.forearm, clean.hand, side="left")
-    turns = club_turn(clean.hand, track.hand[at], heading)
+    turns = club_turn(clean.hand, stand, heading)
     return WorkedSwing(
         given,
         track,
@@ -151,25 +154,49 @@ def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float]
     return forearm, hand, float(turn), float(conditioning)
 
 
-def target_heading(given: SwingInput, hand_address: Rotation) -> tuple[float, float | None, str]:
-    """Heading of the target in the hand's world: from the aim pose, else from the shaft at address."""
-    if given.aim is not None:
-        return given.aim, AIM_HEADING_SD, "aim"
+def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> tuple[float, float | None, str]:
+    """Heading of the target in the hand's world, its sd (None: cannot be told) and where it comes from.
+
+    The aim pose as hand and forearm show it, together with the shaft's horizontal direction at address, each by its own
+    doubt; without an aim pose the shaft alone. twist: turn from the forearm's world to the hand's.
+    """
+    mounts = given.mounts
     shaft = hand_address.apply(SHAFT_IN_HAND)
-    if np.hypot(shaft[0], shaft[2]) < 0.2 or given.mounts.source == "none":
-        return heading_from_shaft(shaft), None, "unknown"
-    return heading_from_shaft(shaft), SHAFT_HEADING_SD, "shaft"
+    told: list[tuple[float, float]] = []
+    if np.hypot(shaft[0], shaft[2]) > 0.2 and mounts.source != "none":
+        told.append((heading_from_shaft(shaft), SHAFT_HEADING_SD))
+    aim = given.aim
+    if aim is None or (aim.hand is None and aim.forearm is None):
+        if not told:
+            return heading_from_shaft(shaft), None, "unknown"
+        return told[0][0], SHAFT_HEADING_SD, "shaft"
+    # each segment's own part: how it pointed and how its long axis is known; the forearm's world comes by the wrist
+    own = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.axis_sd**2))
+    ways = [(aim.hand, own)] if aim.hand is not None else []
+    if aim.forearm is not None:
+        ways.append((aim.forearm + twist, own * np.sqrt(2.0)))
+    aimed, own = _together(ways)
+    # hand and forearm share the golfer's own aim: it does not average out
+    heading, sd = _together([*told, (aimed, float(np.hypot(own, AIM_HEADING_SD)))])
+    return heading, sd, "aim"
+
+
+def _together(told: list[tuple[float, float]]) -> tuple[float, float]:
+    """Directions with their sds taken together, each by its weight."""
+    weight = np.array([1.0 / sd**2 for _, sd in told])
+    direction = np.sum(weight * np.exp(1j * np.array([x for x, _ in told])))
+    return float(np.angle(direction)), float(weight.sum() ** -0.5)
 
 
 def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
-    """Forearm roll since sample `at`, supination +, radians, shape (n,).
+    """Forearm roll since the stand that ends at sample `at`, supination +, radians, shape (n,); zero is its mean up to there.
 
     The forearm's rate about its own long axis, integrated, plus what the skin under its sensor did not follow: a wrist
     hardly twists, so an axial residue between forearm and hand is skin.
     """
     along = np.sum(track.forearm_rate * track.forearm_axis, axis=1)
     roll = running_integral(track.time_s, along) - np.unwrap(wrist.axial)
-    return np.asarray(roll - roll[at])
+    return np.asarray(roll - roll[: at + 1].mean())
 
 
 def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
@@ -207,7 +234,7 @@ def find_events(
     takeaway = find_takeaway(t, shape.rate, at, top_at)
     if takeaway is not None:
         stand = max(float(t[0]), min(takeaway.time_s - ADDRESS_BEFORE, float(t[at])))
-        events["address"] = Event(stand, 0.05)
+        events["address"] = Event(stand, 0.02)
         events["takeaway"] = takeaway
     events["top"] = top
     if impact is None:

@@ -30,6 +30,9 @@ WORN_SD: Final = 8.0 * DEG
 
 SKIN_FOLLOW: Final = 0.9
 """Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (signal-core)."""
+TURNING_SHARE: Final = 0.74
+"""Weight of the turning movement against the bending one in the hand's axis: the deviation's error is least there, with
+3 degrees for each movement's axis and 2.5 for how straight the wrist is held."""
 FLAT_TO_ADDRESS: Final = 65.0 * DEG
 """Supination from the flat-hand pose, palm down (about 75 pronated), to a golf address (about 10; both assumed)."""
 FLAT_TO_ADDRESS_SD: Final = 10.0 * DEG
@@ -40,12 +43,14 @@ class SegmentAxes:
     """What calibration saw of one segment, unit vectors in sensor axes, shape (3,).
 
     volar: palm side, from the pose. functional: main axis of the movement, sign open (forearm: its Y; hand: its Z);
-    None when there was no movement. volar_end: the same pose at the end of the protocol, if repeated.
+    None when there was no movement. volar_end: the same pose at the end of the protocol, if repeated. turning: of the
+    hand, its main axis while the forearm turned with the wrist straight (its Y, sign open), if it did.
     """
 
     volar: Floats
     functional: Floats | None
     volar_end: Floats | None = None
+    turning: Floats | None = None
 
     @property
     def pose_difference(self) -> float | None:
@@ -110,6 +115,8 @@ class MountAxes:
 
     forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
     skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address.
+    shared: weight of the forearm-turning movement in the hand's axis: forearm and hand turned about one line there, so
+    that an error of that line is in both and drops out of the deviation.
     """
 
     forearm_volar: Floats
@@ -121,6 +128,7 @@ class MountAxes:
     source: Source
     skin_lag: float = 0.0
     skin_lag_sd: float = 0.0
+    shared: float = 0.0
 
     @property
     def forearm(self) -> Rotation:
@@ -156,6 +164,13 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
     z = usual_hand[:, 2] if calibration.hand.functional is None else calibration.hand.functional
     y = y if y @ forearm_up >= 0.0 else -y
     z = z if np.cross(z, x_hand) @ hand_up >= 0.0 else -z
+    shared = 0.0
+    if calibration.source == "guided" and calibration.hand.turning is not None:
+        y_hand = calibration.hand.turning
+        from_turning = np.cross(x_hand, y_hand if y_hand @ hand_up >= 0.0 else -y_hand)
+        shared = TURNING_SHARE
+        z = (1.0 - shared) * z + shared * from_turning / np.linalg.norm(from_turning)
+        z = z / np.linalg.norm(z)
     guided = calibration.source == "guided"
     repeated = calibration.forearm.volar_end is not None and calibration.hand.volar_end is not None
     pose_sd = POSE_SD * np.sqrt(POSE_HABIT + (1.0 - POSE_HABIT) * (0.5 if repeated else 1.0))
@@ -168,7 +183,8 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
         AXIS_SD if guided else WORN_SD,
         calibration.source,
         (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS,
-        (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS_SD + 0.02 * FLAT_TO_ADDRESS,
+        (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS_SD + 0.01 * FLAT_TO_ADDRESS,
+        shared,
     )
 
 

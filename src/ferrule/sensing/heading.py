@@ -9,18 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.frames.rotations import rotation_about
+
 Floats = NDArray[np.float64]
 
 
-def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float = 0.0) -> tuple[Floats, Floats]:
+def heading_without_twist(
+    forearm: Rotation, hand: Rotation, axial: float | Floats = 0.0
+) -> tuple[Floats, Floats]:
     """Turn about +Y that brings the forearm's world into the hand's, radians, and its conditioning.
 
     forearm, hand: segment to own world, one or n. axial: the axial angle (raw, about the forearm's +Y) that the wrist is
-    known to have, normally 0. Returns (turn, conditioning), each shape () or (n,): R_Y(turn) * forearm is in the hand's
+    known to have, normally 0, or n of them. Returns (turn, conditioning), each shape () or (n,): R_Y(turn) * forearm is in the hand's
     world; conditioning is 1 for a hanging and 0 for a level forearm: the error of the turn is the error of the axes
     divided by it.
     """
-    turned = forearm * Rotation.from_rotvec([0.0, axial, 0.0])
+    turned = forearm * rotation_about([0.0, 1.0, 0.0], axial)
     z = turned.apply([0.0, 0.0, 1.0])
     x = hand.apply([1.0, 0.0, 0.0])
     # z . R_Y(-d) x = c + a cos d + b sin d

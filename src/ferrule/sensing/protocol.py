@@ -110,9 +110,9 @@ def calibration_from(
     def axes(sensor: SensorTrace, state: SensorState, movement: Phase) -> SegmentAxes:
         first = volar(sensor, state, protocol.get("flat_hand"))
         assert first is not None  # noqa: S101 - checked above
-        return SegmentAxes(
-            first, axis(sensor, state, protocol.get(movement)), volar(sensor, state, protocol.get("flat_hand_end"))
-        )
+        last = volar(sensor, state, protocol.get("flat_hand_end"))
+        turning = axis(sensor, state, protocol.get("forearm_rotation")) if movement == "flexion_extension" else None
+        return SegmentAxes(first, axis(sensor, state, protocol.get(movement)), last, turning)
 
     arm = axes(recording.forearm, forearm, "forearm_rotation")
     palm = axes(recording.hand, hand, "flexion_extension")

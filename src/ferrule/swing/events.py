@@ -34,8 +34,11 @@ TAKEAWAY_RATE: Final = 10.0 * DEG
 """Rate of the hand that marks the takeaway, rad/s; sway stays below (common practice)."""
 FINISH_RATE: Final = 30.0 * DEG
 """Rate of the hand below which the swing is finished, rad/s (common practice)."""
-ADDRESS_BEFORE: Final = 0.3
-"""The address instant lies this long before the takeaway, within the still stand, s (common practice)."""
+ADDRESS_BEFORE: Final = 0.4
+"""The address instant lies this long before the takeaway, about 0.3 s before the first motion, s (common practice)."""
+FOREIGN_RATE: Final = 0.06
+"""Turning about the downswing's axis that does not belong to it, rad/s: what calibration and soft tissue leave at the
+top after smoothing (simulation)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +81,7 @@ def find_top(time_s: Floats, shape: SwingShape, start: int) -> Event | None:
     when = float(up[-1])
     k = int(np.searchsorted(time_s, when))
     slope = abs(float(np.gradient(shape.turning, time_s)[min(k, len(time_s) - 1)]))
-    # soft tissue and calibration tilt the axis: about 0.5 rad/s of foreign turning
-    return Event(when, float(np.clip(0.5 / max(slope, 1e-6), 0.003, 0.04)))
+    return Event(when, float(np.clip(FOREIGN_RATE / max(slope, 1e-6), 0.002, 0.04)))
 
 
 def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event | None:
@@ -89,7 +91,7 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
     slow = smoothed(rate, max(1, round(0.03 / float(np.median(np.diff(time_s))))))
     fastest = start + int(np.argmax(slow[start:top]))
     up = crossings(time_s[start : fastest + 1], slow[start : fastest + 1] - TAKEAWAY_RATE, rising=True)
-    return Event(float(up[-1]) if up.size else float(time_s[start]), 0.03)
+    return Event(float(up[-1]) if up.size else float(time_s[start]), 0.004)
 
 
 def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
@@ -99,7 +101,7 @@ def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
     done = np.flatnonzero(rate[after:] < FINISH_RATE)
     if done.size == 0:
         return None
-    return Event(float(time_s[after + int(done[0])]), 0.05)
+    return Event(float(time_s[after + int(done[0])]), 0.004)
 
 
 def level_crossing(time_s: Floats, rise: Floats, low: int, high: int, sd_angle: float) -> Event | None:
