@@ -13,7 +13,7 @@ from sqlalchemy import func, select, update
 
 from ferrule.app import jobs, recordings
 from ferrule.app import swings as s
-from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, readings_of, work_out_recording
+from ferrule.app.analysis import METHOD, NO_BALL, Outcome, RecordedSwing, Task, readings_of, work_out_recording
 from ferrule.app.cases import case_of
 from ferrule.app.golfers import add_golfer, golfer, put_club, record_consent
 from ferrule.app.lessons import lesson as read_lesson
@@ -21,6 +21,7 @@ from ferrule.app.lessons import start_lesson
 from ferrule.app.undo import redo, undo
 from ferrule.app.views import LessonView
 from ferrule.app.workspace import Workspace
+from ferrule.club.clubs import BAG
 from ferrule.errors import InputError
 from ferrule.files.native import write_recording_csv
 from ferrule.simulator.lesson import simulate_lesson
@@ -38,6 +39,7 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     assert lesson.calibration is not None
     write_recording_csv(lesson.recording, folder / "swing.csv")
     write_recording_csv(lesson.calibration, folder / "calibration.csv")
+    write_recording_csv(simulate_lesson(seed=4).recording, folder / "both.csv")
     return {p.stem: p.read_bytes() for p in folder.iterdir()}
 
 
@@ -49,7 +51,11 @@ def invented(count: int = 2, kinds: tuple[str, ...] = ()) -> Callable[[Task], Ou
         for n in range(1, count + 1):
             kind = kinds[n - 1] if n <= len(kinds) else "full_swing"
             readings = {"wrist.top.flexion_deg": (-10.0 - n, 2.0)}
-            swings.append(RecordedSwing(n, kind, {"kind": kind}, readings, pack_arrays({"t": np.arange(3.0)})))
+            swings.append(
+                RecordedSwing(
+                    n, kind, NO_BALL.get(kind, ""), {"kind": kind}, readings, pack_arrays({"t": np.arange(3.0)})
+                )
+            )
         return Outcome(tuple(swings), ())
 
     return work
@@ -134,6 +140,32 @@ def test_a_later_calibration_and_a_newer_method_work_the_swings_out_again_in_pla
     again = read_lesson(ws, lesson.id).swings
     assert [b.set_aside for b in again] == [False, False, False]
     assert {b.method for b in again} == {"2"}
+
+
+def test_a_file_with_both_calibrates_the_files_after_it(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    early = recordings.import_recording(ws, lesson.id, files["swing"], "early.csv")
+    both = recordings.import_recording(ws, lesson.id, files["both"], "both.csv")
+    late = recordings.import_recording(ws, lesson.id, files["swing"] + b"\n", "late.csv")
+    assert [recordings.recording(ws, r.id).kind for r in (early, both, late)] == ["swings", "both", "swings"]
+    seen: list[Task] = []
+
+    def work(task: Task) -> Outcome:
+        seen.append(task)
+        return invented(1)(task)
+
+    jobs.run_all(ws, work)
+    with_it = {t.file_name: t.calibration == files["both"] for t in seen if t.calibration}
+    assert with_it == {"early.csv": True, "late.csv": True}
+    assert len(read_lesson(ws, lesson.id).swings) == 3
+
+
+def test_a_slow_recording_cannot_tell_an_air_swing(files: dict[str, bytes]) -> None:
+    head, *rows = files["both"].splitlines(keepends=True)
+    fast = work_out_recording(Task(files["both"], "fast.csv", "right", BAG["7-iron"]))
+    slow = work_out_recording(Task(head + b"".join(rows[::2]), "slow.csv", "right", BAG["7-iron"]))
+    assert [(s.kind, s.set_aside) for s in (*fast.swings, *slow.swings)] == [("full_swing", ""), ("air_swing", "")]
 
 
 def test_other_mountings_keep_their_calibration(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
@@ -349,8 +381,6 @@ def test_an_outcome_that_comes_too_late_is_dropped(ws: Workspace, lesson: Lesson
 
 
 def test_the_real_worker_tells_a_fault_as_an_outcome(files: dict[str, bytes]) -> None:
-    from ferrule.club.clubs import BAG
-
     outcome = work_out_recording(Task(b"nonsense", "x.csv", "right", BAG["7-iron"]))
     assert outcome.swings == ()
     assert outcome.fault

@@ -200,7 +200,7 @@ CREATE TABLE recording (
 	method VARCHAR, 
 	issues JSON, 
 	imported_at DATETIME NOT NULL, 
-	CONSTRAINT ck_recording_kind CHECK (kind IN ('swings', 'calibration')), 
+	CONSTRAINT ck_recording_kind CHECK (kind IN ('swings', 'calibration', 'both')), 
 	CONSTRAINT ck_recording_state CHECK (state IN ('waiting', 'analysed', 'unusable')), 
 	CONSTRAINT fk_recording_calibration_id_recording FOREIGN KEY(calibration_id) REFERENCES recording (id) ON DELETE SET NULL, 
 	CONSTRAINT fk_recording_club_id_club FOREIGN KEY(club_id) REFERENCES club (id) ON DELETE CASCADE, 

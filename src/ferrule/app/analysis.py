@@ -7,20 +7,31 @@ from typing import Any, Final
 import numpy as np
 
 from ferrule.analysis.recording import analyse_recording
+from ferrule.analysis.swings import BLOW_RATE_HZ, SWING_RATE
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import EVENTS
 from ferrule.errors import InputError, MissingExtraError
 from ferrule.files.recording import read_recording
 from ferrule.frames.handedness import Handedness
+from ferrule.sensing.recording import PHASES
 from ferrule.store.codec import pack_arrays
 
 METHOD: Final = "1"
 """Version of the method. Raise it whenever the same bytes would give other numbers: kept results then are worked out anew."""
 
+NO_BALL: Final = {
+    "air_swing": "no ball was struck",
+    "waggle": "a waggle",
+    "chip": "a chip",
+    "half_swing": "a half swing",
+}
+"""Swings that are kept but set aside from the start: the case is about full swings at a ball."""
+CALIBRATION_PHASES: Final = tuple(p for p in PHASES if p not in {"address", "swing"})
+
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What is in a file: `swings` or `calibration`; both parts in one file count as swings."""
+    """What is in a file: `swings`, `calibration` or `both`."""
 
     kind: str
 
@@ -41,10 +52,14 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class RecordedSwing:
-    """One swing found: its section of the machine interface, readings by glossary key (value, sd), packed traces."""
+    """One swing found: its section of the machine interface, readings by glossary key (value, sd), packed traces.
+
+    set_aside: why it is no ball for the case, or "".
+    """
 
     number: int
     kind: str
+    set_aside: str
     result: dict[str, Any]
     readings: dict[str, tuple[float, float]]
     traces: bytes
@@ -64,9 +79,13 @@ def look_into(
 ) -> Contents:
     """Read a file to see whether it is a recording, and of what. Raises InputError in words."""
     recording, _ = read_recording(content, name=file_name, profile=profile, mapping=mapping)
-    labels = set() if recording.phase is None else set(np.unique(recording.phase).tolist()) - {""}
-    moves = labels - {"address", "swing"}
-    return Contents("calibration" if moves and "swing" not in labels else "swings")
+    if recording.phase is None:
+        return Contents("swings")
+    calibrating = np.isin(recording.phase, CALIBRATION_PHASES)
+    if not calibrating.any():
+        return Contents("swings")
+    turning = np.linalg.norm(recording.hand.gyr, axis=1)
+    return Contents("both" if (turning[~calibrating] > SWING_RATE).any() else "calibration")
 
 
 def work_out_recording(task: Task) -> Outcome:
@@ -87,9 +106,22 @@ def work_out_recording(task: Task) -> Outcome:
     for number, swing in enumerate(analysis.swings, 1):
         result = swing.to_json(task.handedness)
         swings.append(
-            RecordedSwing(number, swing.kind, result, readings_of(result), pack_arrays(trace_arrays(swing.traces)))
+            RecordedSwing(
+                number,
+                swing.kind,
+                _no_ball(swing.kind, recording.rate_hz),
+                result,
+                readings_of(result),
+                pack_arrays(trace_arrays(swing.traces)),
+            )
         )
     return Outcome(tuple(swings), tuple(issue.to_json() for issue in (*remarks, *analysis.issues)))
+
+
+def _no_ball(kind: str, rate_hz: float) -> str:
+    if kind == "air_swing" and rate_hz < BLOW_RATE_HZ:
+        return ""  # too slow a recording to hear a blow: the coach saw whether there was a ball
+    return NO_BALL.get(kind, "")
 
 
 def readings_of(result: Mapping[str, Any]) -> dict[str, tuple[float, float]]:

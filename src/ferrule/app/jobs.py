@@ -27,13 +27,6 @@ from ferrule.store.tables import BallFlight, Club, Job, Original, Reading, Recor
 log = logging.getLogger(__name__)
 ATTEMPTS: Final = 3
 NOT_FOUND_AGAIN: Final = "no longer found in the recording"
-NOT_A_BALL: Final = {
-    "air_swing": "no ball was struck",
-    "waggle": "a waggle",
-    "chip": "a chip",
-    "half_swing": "a half swing",
-}
-"""Swings that are kept but set aside from the start: the case is about full swings."""
 
 Worker = Callable[[Task], Outcome]
 
@@ -210,8 +203,8 @@ def _keep_swings(session: Session, row: Recording, swings: tuple[RecordedSwing, 
                 lesson_id=row.lesson_id, club_id=row.club_id, number=next_number(session, row.lesson_id),
                 made_at=row.imported_at, mount=row.mount, recording_id=row.id, number_in_recording=made.number,
             )  # fmt: skip
-            if made.kind in NOT_A_BALL:
-                swing.set_aside_at, swing.set_aside_why = now(), NOT_A_BALL[made.kind]
+            if made.set_aside:
+                swing.set_aside_at, swing.set_aside_why = now(), made.set_aside
             session.add(swing)
             session.flush()
         elif swing.set_aside_why == NOT_FOUND_AGAIN:

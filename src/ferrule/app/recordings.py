@@ -22,7 +22,7 @@ from ferrule.store.codec import pack_bytes, sha256_of, unpack_bytes
 from ferrule.store.tables import Club, ColumnMapping, Golfer, Job, Lesson, Original, Recording, Swing
 
 LARGEST_BYTES: Final = 200_000_000
-KINDS: Final = ("swings", "calibration")
+KINDS: Final = ("swings", "calibration", "both")
 
 
 def import_recording(
@@ -41,7 +41,7 @@ def import_recording(
     """Keep a recording in a lesson and queue its analysis.
 
     The same bytes again in the same lesson give the same recording. mount: name of the sensor mounting; swings of a
-    mount are analysed with its newest calibration. kind: swings or calibration, None: as the file's labels say.
+    mount are analysed with its newest calibration. kind: swings, calibration or both, None: as the file's labels say.
     profile: kind of device, for its ranges; mapping: name of a saved column mapping (None: our own layout). Raises InputError when the file is empty, too large or no recording, or
     when a child's recordings were not agreed to; then nothing is kept.
     """
@@ -90,11 +90,12 @@ def import_recording(
                 )  # fmt: skip
                 session.add(recording)
                 session.flush()
-                if recording.kind == "calibration":
-                    _calibrates(session, recording)
-                else:
+                if recording.kind == "swings":
                     recording.calibration_id = newest_calibration(session, lesson_id, on_mount)
                     session.flush()
+                else:
+                    _calibrates(session, recording)
+                if recording.kind != "calibration":
                     queue(session, recording)
                 session.flush()
                 change.made_id = recording.id
@@ -175,7 +176,7 @@ def newest_calibration(session: Session, lesson_id: int, mount: str) -> int | No
     """The newest calibration recording of this mounting in this lesson."""
     return session.scalar(
         select(Recording.id)
-        .where(Recording.lesson_id == lesson_id, Recording.mount == mount, Recording.kind == "calibration")
+        .where(Recording.lesson_id == lesson_id, Recording.mount == mount, Recording.kind != "swings")
         .order_by(Recording.id.desc())
         .limit(1)
     )
@@ -255,7 +256,8 @@ def _only(views: list[RecordingView]) -> RecordingView:
 
 def _calibrates(session: Session, calibration: Recording) -> None:
     """A new calibration of a mounting: its swings are worked out again with it."""
-    calibration.state, calibration.method = "analysed", METHOD
+    if calibration.kind == "calibration":
+        calibration.state, calibration.method = "analysed", METHOD
     rows = session.scalars(
         select(Recording).where(
             Recording.lesson_id == calibration.lesson_id,

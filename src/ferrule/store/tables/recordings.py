@@ -35,13 +35,13 @@ class ColumnMapping(Base):
 class Recording(Base):
     """A file of sensor signals that was dropped into a lesson.
 
-    kind: `swings` or `calibration`. state: what the analysis made of it. issues: what the coach should know about it.
+    kind: `swings`, `calibration` or `both`. state: what the analysis made of it. issues: what the coach should know about it.
     """
 
     __tablename__ = "recording"
     __table_args__ = (
         UniqueConstraint("lesson_id", "sha256"),
-        CheckConstraint(one_of("kind", ("swings", "calibration")), name="kind"),
+        CheckConstraint(one_of("kind", ("swings", "calibration", "both")), name="kind"),
         CheckConstraint(one_of("state", ("waiting", "analysed", "unusable")), name="state"),
         {"sqlite_autoincrement": True},
     )

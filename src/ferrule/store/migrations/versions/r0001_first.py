@@ -208,7 +208,7 @@ def upgrade() -> None:
         sa.Column("method", sa.String(), nullable=True),
         sa.Column("issues", sa.JSON(), nullable=True),
         sa.Column("imported_at", sa.DateTime(timezone=True), nullable=False),
-        sa.CheckConstraint("kind IN ('swings', 'calibration')", name=op.f("ck_recording_kind")),
+        sa.CheckConstraint("kind IN ('swings', 'calibration', 'both')", name=op.f("ck_recording_kind")),
         sa.CheckConstraint("state IN ('waiting', 'analysed', 'unusable')", name=op.f("ck_recording_state")),
         sa.ForeignKeyConstraint(
             ["calibration_id"],
