@@ -1,5 +1,189 @@
-"""The `ferrule` command."""
+"""The `ferrule` command: the same actions from a shell.
+
+Commands import what they need when they run, so that `--help` answers at once. Input that cannot be used ends with exit
+code 2 and one clear message on stderr (with `--json` also `{"error": ...}` on stdout).
+"""
+
+from pathlib import Path
+from typing import Annotated
 
 import typer
 
-app = typer.Typer(no_args_is_help=True, add_completion=False, help="Why the clubface arrives open or closed.")
+from ferrule.cli.answering import answering, number_list
+from ferrule.cli.serving import serving
+
+app = typer.Typer(
+    name="ferrule",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Why a golfer's clubface arrives open or closed, what to change, and whether the change lasts.",
+)
+
+JsonFlag = Annotated[bool, typer.Option("--json", help="Answer as JSON (schema 1) on stdout.")]
+FolderOption = Annotated[Path, typer.Option("--folder", help="Data folder.")]
+PortOption = Annotated[
+    int, typer.Option("--port", help="Port on this machine; 0 takes any free one.", min=0, max=65535)
+]
+BrowserFlag = Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page where there is a desktop.")]
+
+
+def _version(value: bool) -> None:
+    if value:
+        from ferrule import __version__
+
+        typer.echo(f"ferrule {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    version: Annotated[bool, typer.Option("--version", help="Version.", callback=_version, is_eager=True)] = False,
+) -> None:
+    """Why a golfer's clubface arrives open or closed, what to change, and whether the change lasts."""
+    del version
+
+
+@app.command()
+def analyse(
+    recording: Annotated[Path, typer.Argument(help="Recording of forearm and hand sensors (CSV or Parquet).")],
+    calibration: Annotated[
+        Path | None, typer.Option("--calibration", help="Recording of the calibration movements, same mounting.")
+    ] = None,
+    handedness: Annotated[str, typer.Option("--handedness", help="right or left.")] = "right",
+    club: Annotated[str, typer.Option("--club", help="Club that was swung.")] = "7-iron",
+    profile: Annotated[str | None, typer.Option("--profile", help="Kind of device, for its ranges.")] = None,
+    mapping: Annotated[Path | None, typer.Option("--mapping", help="Saved column mapping (JSON).")] = None,
+    hand: Annotated[Path | None, typer.Option("--hand", help="The hand's file, where the sensors come in two.")] = None,
+    quick: Annotated[bool, typer.Option("--quick", help="Leave the doubts out.")] = False,
+    json: JsonFlag = False,
+) -> None:
+    """Swings of a recording: events, wrist, face, and how the face closed."""
+    from ferrule.cli import recordings
+
+    answering(
+        json,
+        lambda: recordings.analysed(recording, calibration, handedness, club, profile, mapping, hand, quick),
+        recordings.table,
+    )
+
+
+@app.command()
+def explain(case: Annotated[Path, typer.Argument(help="CASE.json, or - for stdin.")], json: JsonFlag = False) -> None:
+    """Why the face arrives as it does, how sure that is, and what to look at next."""
+    from ferrule.cli import cases
+
+    answering(json, lambda: cases.explained(case), cases.explanation_table)
+
+
+@app.command()
+def options(
+    case: Annotated[Path, typer.Argument(help="CASE.json, or - for stdin.")],
+    prefer: Annotated[
+        str, typer.Option("--prefer", help="balanced, smallest_change, straightest_ball or easiest_to_keep.")
+    ] = "balanced",
+    json: JsonFlag = False,
+) -> None:
+    """The ways for this golfer, worked out and ranked."""
+    from ferrule.cli import cases
+
+    answering(json, lambda: cases.optioned(case, prefer), cases.options_table)
+
+
+@app.command()
+def strike(
+    delivery: Annotated[Path, typer.Argument(help="DELIVERY.json, or - for stdin.")], json: JsonFlag = False
+) -> None:
+    """Launch of the ball from a delivery."""
+    from ferrule.cli import balls
+
+    answering(json, lambda: balls.struck(delivery), number_list)
+
+
+@app.command()
+def fly(launch: Annotated[Path, typer.Argument(help="LAUNCH.json, or - for stdin.")], json: JsonFlag = False) -> None:
+    """Flight of the ball from a launch."""
+    from ferrule.cli import balls
+
+    answering(json, lambda: balls.flown(launch), number_list)
+
+
+@app.command()
+def simulate(
+    out: Annotated[Path, typer.Argument(help="Where to write the recording (.csv or .parquet).")],
+    pattern: Annotated[str, typer.Option("--pattern", help="Pattern of the lead wrist.")] = "cupped_and_flipped",
+    swings: Annotated[int, typer.Option("--swings", help="How many.", min=1, max=60)] = 3,
+    rate: Annotated[float, typer.Option("--rate", help="Samples a second.", min=50, max=4000)] = 500.0,
+    handedness: Annotated[str, typer.Option("--handedness", help="right or left.")] = "right",
+    seed: Annotated[int, typer.Option("--seed", help="The same seed gives the same bytes.", min=0)] = 1,
+    perfect: Annotated[bool, typer.Option("--perfect", help="Sensors without any fault.")] = False,
+    truth: Annotated[Path | None, typer.Option("--truth", help="Also write the exact truth (JSON).")] = None,
+    json: JsonFlag = False,
+) -> None:
+    """A simulated lesson with two sensors, calibration movements first."""
+    from ferrule.cli import recordings
+
+    answering(
+        json,
+        lambda: recordings.simulated(out, pattern, swings, rate, handedness, seed, perfect, truth),
+        recordings.simulated_table,
+    )
+
+
+@app.command()
+def demo(
+    folder: FolderOption = Path("ferrule-demo"),
+    port: PortOption = 8765,
+    browser: BrowserFlag = True,
+    text: Annotated[
+        bool, typer.Option("--text", help="No workbench: one simulated lesson, and why the face is open.")
+    ] = False,
+) -> None:
+    """The workbench on an invented practice ground."""
+    if text:
+        from ferrule.cli import text_demo
+
+        answering(False, text_demo.lesson, text_demo.story)
+        return
+    serving(folder, port, browser, with_demo=True)
+
+
+@app.command(name="open")
+def open_folder(
+    folder: FolderOption = Path("ferrule-data"), port: PortOption = 8765, browser: BrowserFlag = True
+) -> None:
+    """The workbench on your own data folder (made when it is not there)."""
+    serving(folder, port, browser, with_demo=False)
+
+
+@app.command()
+def backup(
+    folder: FolderOption = Path("ferrule-data"),
+    to: Annotated[Path | None, typer.Option("--to", help="New or empty folder for the backup.")] = None,
+    json: JsonFlag = False,
+) -> None:
+    """A consistent copy of a data folder, also while the workbench runs."""
+    from ferrule.cli import keeping
+
+    answering(json, lambda: keeping.backed_up(folder, to), keeping.told)
+
+
+@app.command()
+def restore(
+    source: Annotated[Path, typer.Argument(help="Folder of a backup.")],
+    folder: FolderOption = Path("ferrule-data"),
+    json: JsonFlag = False,
+) -> None:
+    """Put a backup into a new or empty folder, and check it."""
+    from ferrule.cli import keeping
+
+    answering(json, lambda: keeping.restored(source, folder), keeping.told)
+
+
+@app.command()
+def check(folder: FolderOption = Path("ferrule-data"), json: JsonFlag = False) -> None:
+    """Look through a data folder: integrity, links and hashes."""
+    from ferrule.cli import keeping
+
+    answering(json, lambda: keeping.checked(folder), keeping.told)

@@ -1,0 +1,76 @@
+"""`explain` and `options`: from CASE.json to words."""
+
+from pathlib import Path
+from typing import Any, cast, get_args
+
+from ferrule.analysis.explain import explain_case
+from ferrule.analysis.options import work_out_options
+from ferrule.cli.answering import remarks, text_of
+from ferrule.coaching.case import Case
+from ferrule.coaching.ways import Tilt
+from ferrule.coaching.wording_ways import TITLES
+from ferrule.errors import InputError, Issue
+from ferrule.files.casefile import read_case
+
+Answer = dict[str, Any]
+
+
+def _case(path: Path) -> tuple[Case, list[Issue]]:
+    return read_case(text_of(path, "a case (CASE.json)"))
+
+
+def explained(path: Path) -> Answer:
+    """The `explain` answer, with the reader's remarks among its issues."""
+    case, noticed = _case(path)
+    answer = explain_case(case).to_json()
+    return answer | {"issues": [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])}
+
+
+def optioned(path: Path, prefer: str) -> Answer:
+    """The `options` answer."""
+    if prefer not in get_args(Tilt):
+        raise InputError.of("choice", "--prefer", expected=f"one of {', '.join(get_args(Tilt))}", got=repr(prefer))
+    case, noticed = _case(path)
+    answer = work_out_options(case, cast("Tilt", prefer)).to_json()
+    return answer | {"issues": [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])}
+
+
+def explanation_table(answer: Answer) -> str:
+    """The case as a coach reads it: sentence, rival, shares, shaft level, what is ruled out, the next look."""
+    lines = [answer["headline"], answer["lead"], answer["sure"], *answer["notes"], ""]
+    lines.append("Share of the face")
+    lines += [f"  {_turn(c['share_deg']['value']):>14}  {c['sentence']}" for c in answer["causes"]]
+    lines += ["", answer["shaft_level"]["sentence"]]
+    lines += [f"  {c['sentence']}" for c in answer["shaft_level"]["causes"]]
+    lines += ["", "First the simple things"]
+    lines += [f"  {check['sentence']}" for check in answer["triage"]]
+    if answer["path_causes"]:
+        lines += ["", "The path", *(f"  {p['sentence']}" for p in answer["path_causes"])]
+    if answer["next_looks"]:
+        look = answer["next_looks"][0]
+        lines += ["", f"Next look ({look['cost_s']} s): {look['sentence']}"]
+    return "\n".join(lines + [""] * bool(answer["issues"]) + remarks(answer))
+
+
+def options_table(answer: Answer) -> str:
+    """The ways, best first."""
+    lines = []
+    for option in answer["options"]:
+        lines.append(f"{option['rank']}. {TITLES[option['option']]}")
+        lines.append(f"   {option['sentence']}")
+        lines.append(f"   The ball: {option['ball_sentence']}.")
+        lines.append(
+            f"   To spare: {option['release_tolerance_ms']:.1f} ms in the release,"
+            f" {option['arrival_tolerance_ms']:.1f} ms or {option['arrival_tolerance_m'] * 1000:.0f} mm of ball position."
+        )
+        if option["needs"]:
+            lines.append(f"   Needs: {'; '.join(option['needs'])}.")
+        lines += [f"   Caution: {c}" for c in option["cautions"]]
+    return "\n".join(lines + remarks(answer))
+
+
+def _turn(world_deg: float) -> str:
+    """A share of the face in the world, which is what the table sums."""
+    if abs(world_deg) < 0.05:
+        return "0.0° "
+    return f"{abs(world_deg):.1f}° {'right' if world_deg > 0 else 'left'}"
