@@ -1,10 +1,6 @@
 """From launch to landing: drag and lift against the air, thousands of flights at once.
 
-Equation of motion, with air-relative velocity u, unit spin axis a, spin ratio S = R omega / |u| and Re = |u| D / nu:
-
-    dv/dt = g + rho A |u| / (2 m) * (C_L(S, Re) a x u - C_D(S, Re) u)
-
-Runge-Kutta of fourth order in steps of at most 0.1 s; landing and apex from the cubic through the ends of a step. The
+The forces are those of `forces`. Runge-Kutta of fourth order in steps of at most 0.1 s; landing and apex from the cubic through the ends of a step. The
 plain reference is `flight_reference.fly_reference`; the two agree within millimetres (docs/validation.md).
 """
 
@@ -15,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.ball.air import SEA_LEVEL, Air, wind_share
+from ferrule.ball.air import SEA_LEVEL, Air
 from ferrule.ball.coefficients import (
     NARUO,
     NARUO_SPIN_RATIO_LIMIT,
@@ -23,7 +19,8 @@ from ferrule.ball.coefficients import (
     SPIN_KEPT_PER_SECOND,
     Coefficients,
 )
-from ferrule.ball.golf_ball import AREA, DIAMETER, MASS, RADIUS
+from ferrule.ball.forces import Forces
+from ferrule.ball.golf_ball import RADIUS
 from ferrule.ball.launch import Launch, Launches
 from ferrule.errors import Issue
 from ferrule.units import GRAVITY
@@ -35,7 +32,6 @@ LONGEST: Final = 60.0
 _CHUNK: Final = 4096
 _TIDY_EVERY: Final = 4
 _MOST_STEPS: Final = 20_000
-_SLOWEST: Final = 1e-6
 _SHEAR_STEP: Final = 0.002
 _SHEAR_SHARE: Final = 0.25
 _LOG_KEPT: Final = log(SPIN_KEPT_PER_SECOND)
@@ -123,55 +119,6 @@ def fly_many(
     return Flights(carry, z, apex, time, np.arctan2(-vy, level), np.hypot(level, vy), curve, clamped)
 
 
-class _Forces:
-    """Acceleration of a set of balls; keeps only the balls still in the air."""
-
-    def __init__(self, axis: Floats, spin_rate: Floats, air: Air, coefficients: Coefficients) -> None:
-        self.axis = axis
-        self.spin_scale = RADIUS * spin_rate
-        self.wind = np.array(air.wind)[:, None]
-        self.roughness = air.roughness if any(air.wind) else None
-        self.windless = not any(air.wind)
-        self.drag = air.density * AREA / (2.0 * MASS)
-        self.reynolds = DIAMETER / air.viscosity
-        self.coefficients = coefficients
-        self.clamped = np.zeros(len(spin_rate), dtype=np.bool_)
-
-    def keep(self, alive: NDArray[np.bool_]) -> None:
-        self.axis, self.spin_scale, self.clamped = self.axis[:, alive], self.spin_scale[alive], self.clamped[alive]
-        if not isinstance(self.coefficients.lyu_weight, float):
-            self.coefficients = Coefficients(self.coefficients.lyu_weight[alive], self.coefficients.decay)
-
-    def relative(self, height: Floats, velocity: Floats) -> Floats:
-        """Velocity against the air."""
-        if self.windless:
-            return velocity
-        if self.roughness is None:
-            return np.asarray(velocity - self.wind)
-        return np.asarray(velocity - self.wind * wind_share(height, self.roughness))
-
-    def acceleration(self, height: Floats, velocity: Floats, spin_kept: Floats) -> tuple[Floats, Floats]:
-        """dv/dt, shape (3, n), and the air speed, shape (n,)."""
-        u = self.relative(height, velocity)
-        speed = np.sqrt(u[0] * u[0] + u[1] * u[1] + u[2] * u[2])
-        safe = np.maximum(speed, _SLOWEST)
-        ratio = self.spin_scale * spin_kept / safe
-        drag, lift = self.coefficients.drag_and_lift(ratio, safe * self.reynolds)
-        scale = self.drag * speed
-        drag, lift = drag * scale, lift * scale
-        a = self.axis
-        out = np.empty_like(u)
-        out[0] = lift * (a[1] * u[2] - a[2] * u[1]) - drag * u[0]
-        out[1] = lift * (a[2] * u[0] - a[0] * u[2]) - drag * u[1] - GRAVITY
-        out[2] = lift * (a[0] * u[1] - a[1] * u[0]) - drag * u[2]
-        return out, speed
-
-    def note_clamped(self, aloft: NDArray[np.bool_], height: Floats, velocity: Floats, spin_kept: Floats) -> None:
-        u = self.relative(height, velocity)
-        limit = NARUO_SPIN_RATIO_LIMIT**2 * (u[0] * u[0] + u[1] * u[1] + u[2] * u[2])
-        self.clamped |= ((self.spin_scale * spin_kept) ** 2 > limit) & aloft
-
-
 def _integrate(
     velocity: Floats, axis: Floats, spin_rate: Floats, air: Air, coefficients: Coefficients, max_step: float
 ) -> tuple[Floats, NDArray[np.bool_]]:
@@ -179,7 +126,7 @@ def _integrate(
     n = velocity.shape[1]
     last = _LastSteps(n)
     clamped = np.zeros(n, dtype=np.bool_)
-    forces = _Forces(axis, spin_rate, air, coefficients)
+    forces = Forces(axis, spin_rate, air, coefficients)
     by_speed = coefficients.decay == "smits_smith"
     x, v = np.zeros((3, n)), velocity.copy()
     t, apex, kept = np.zeros(n), np.zeros(n), np.ones(n)

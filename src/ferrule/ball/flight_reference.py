@@ -1,6 +1,6 @@
 """The plain flight: one ball at a time, SciPy's DOP853 to a tight tolerance. Slow; the measure of `flight.fly_many`."""
 
-from math import atan2, hypot
+from math import atan2, hypot, sqrt
 from typing import Any
 
 import numpy as np
@@ -22,22 +22,28 @@ def fly_reference(
 ) -> Flight:
     """Fly one launch that leaves the ground; same model and meaning as `flight.fly`."""
     one = Launches.of([launch])
-    axis = one.spin_axis()[:, 0]
-    wind = np.array(air.wind)
+    ax, ay, az = one.spin_axis()[:, 0].tolist()
+    decays = coefficients.decay == "smits_smith"
 
-    def rates(t: float, state: Floats) -> Floats:
-        height, v, omega = state[1], state[3:6], state[6]
-        if coefficients.decay == "per_second":
+    def rates(t: float, state: Floats) -> list[float]:
+        _, height, _, vx, vy, vz, omega = state.tolist()
+        if not decays:
             omega = launch.spin_rate * SPIN_KEPT_PER_SECOND**t
-        blowing = wind if air.roughness is None else wind * wind_share(np.array(height), air.roughness)
-        u = v - blowing
-        speed = float(np.linalg.norm(u))
-        drag, lift = coefficients.drag_and_lift(
-            np.array(RADIUS * omega / speed), np.array(speed * DIAMETER / air.viscosity)
-        )
+        blowing = 1.0 if air.roughness is None else float(wind_share(np.array(height), air.roughness))
+        ux, uy, uz = (v - blowing * w for v, w in zip((vx, vy, vz), air.wind, strict=True))
+        speed = sqrt(ux * ux + uy * uy + uz * uz)
+        ratio, reynolds = np.array(RADIUS * omega / speed), np.array(speed * DIAMETER / air.viscosity)
         k = air.density * AREA * speed / (2.0 * MASS)
-        acceleration = k * (lift * np.cross(axis, u) - drag * u) - np.array([0.0, GRAVITY, 0.0])
-        return np.concatenate([v, acceleration, [-SMITS_SMITH / RADIUS * speed * omega]])
+        drag, lift = (k * float(c) for c in coefficients.drag_and_lift(ratio, reynolds))
+        return [
+            vx,
+            vy,
+            vz,
+            lift * (ay * uz - az * uy) - drag * ux,
+            lift * (az * ux - ax * uz) - drag * uy - GRAVITY,
+            lift * (ax * uy - ay * ux) - drag * uz,
+            -SMITS_SMITH / RADIUS * speed * omega if decays else 0.0,
+        ]
 
     def landing(_: float, state: Floats) -> float:
         return float(state[1])
