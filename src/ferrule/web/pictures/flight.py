@@ -10,10 +10,10 @@ from typing import Final
 from ferrule.web.markup import Markup, join, tag
 from ferrule.web.pictures.ink import Point, dot, length, line, shape, stroke, svg, words
 
-WIDTH: Final = 380.0
-HEIGHT: Final = 470.0
-TEE: Final = Point(180.0, 392.0)
-FLAG: Final = Point(180.0, 84.0)
+WIDTH: Final = 354.0
+HEIGHT: Final = 450.0
+TEE: Final = Point(168.0, 372.0)
+FLAG: Final = Point(168.0, 84.0)
 WIDEN: Final = 2.4
 EDGE: Final = 40.0
 

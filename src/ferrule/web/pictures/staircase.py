@@ -57,7 +57,7 @@ def staircase(steps: Sequence[Step], end_words: str, label: str) -> Markup:
     def y(deg: float) -> float:
         return top + (high - deg) * scale
 
-    left, right = 128.0, WIDE - 150.0
+    left, right = 118.0, WIDE - 196.0
     pitch = (right - left) / max(1, len(steps))
     bar = min(112.0, pitch * 0.64)
     drawn: list[Markup] = [

@@ -1,0 +1,202 @@
+"""A real workbench in its own process and a real Chromium in front of it, with every outside name blocked."""
+
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Playwright, Request, sync_playwright
+
+from ferrule.app import golfers, lessons, swings
+from ferrule.app.swings import NewReading
+from ferrule.app.workspace import Workspace
+
+SIZES = {"1180x820": (1180, 820), "390x844": (390, 844)}
+FLAGS = [
+    "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+    "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+]  # fmt: skip
+SERVE = "import sys; from pathlib import Path; from ferrule.web.server import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False)"
+
+
+def free_port() -> int:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        port: int = taken.getsockname()[1]
+        return port
+
+
+class Server:
+    """A workbench process that can be killed and started again on the same folder and port."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.port = folder, free_port()
+        self.process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        self.process = subprocess.Popen([sys.executable, "-c", SERVE, str(self.folder), str(self.port)])
+        for _ in range(300):
+            try:
+                urllib.request.urlopen(f"{self.address}/healthz").read()
+            except OSError:
+                time.sleep(0.1)
+            else:
+                return
+        raise RuntimeError("the workbench did not start")
+
+    def kill(self) -> None:
+        """As power loss would."""
+        assert self.process is not None
+        self.process.kill()
+        self.process.wait()
+
+    def stop(self) -> None:
+        if self.process is not None and self.process.poll() is None:
+            self.process.terminate()
+            self.process.wait(20)
+
+
+@dataclass
+class Ids:
+    """What the seeded folder holds."""
+
+    golfer: int
+    lesson: int
+    swing: int
+    left_hander: int
+    child: int
+    child_lesson: int
+    paths: dict[str, str] = field(default_factory=dict)
+
+
+def seed(folder: Path) -> Ids:
+    with Workspace(folder) as ws:
+        ines = golfers.add_golfer(ws, name="Ines Halvorsen", handedness="right", big_miss="right", pain=[])
+        lesson = lessons.start_lesson(ws, ines.id, surface="mat", at_hand=["eye", "ball", "video"])
+        golfers.put_club(ws, ines.id, "driver")
+        for i in range(8):
+            off = (i % 4 - 1.5) * 0.8
+            swing = swings.add_swing(
+                ws, lesson.id, club="7-iron", start="push", bend="right", strike="centre",
+                readings=[
+                    NewReading("wrist.shaft_level_down.flexion_deg", -14 + off), NewReading("wrist.impact.flexion_deg", -4 + off),
+                    NewReading("wrist.top.flexion_deg", -17 + off), NewReading("ball.start_deg", 3 + off), NewReading("ball.curve_deg", 3.4 + off),
+                    NewReading("delivery.face_deg", 4 + off), NewReading("leading_edge_tilt_shaft_level_deg", 14 + off),
+                ],
+            )  # fmt: skip
+        swings.add_swing(ws, lesson.id, start="straight", bend="straight", feel="bow early")
+        left = golfers.add_golfer(ws, name="Tomás", handedness="left", big_miss="right", pain=["lead wrist"])
+        for start in ("right", "right", "straight", "right", "right"):
+            lesson_left = locals().get("lesson_left") or lessons.start_lesson(ws, left.id)
+            swings.add_swing(ws, lesson_left.id, start=start, bend="right")
+        child = golfers.add_golfer(ws, name="Mia", handedness="right", age_group="junior")
+        child_lesson = lessons.start_lesson(ws, child.id)
+        golfers.add_golfer(ws, name="Jo <b>Bold</b> & Sons", handedness="right")
+    ids = Ids(ines.id, lesson.id, swing.id, left.id, child.id, child_lesson.id)
+    ids.paths = {
+        "golfers": "/",
+        "case": f"/golfers/{ids.golfer}",
+        "case of a left-hander": f"/golfers/{ids.left_hander}",
+        "case with nothing yet": f"/golfers/{ids.child}",
+        "interview": f"/golfers/{ids.golfer}/screen",
+        "interview of a child": f"/golfers/{ids.child}/screen",
+        "lesson": f"/lessons/{ids.lesson}",
+        "lesson of a child": f"/lessons/{ids.child_lesson}",
+        "swing": f"/swings/{ids.swing}",
+        "settings": "/settings",
+    }
+    return ids
+
+
+@pytest.fixture(scope="session")
+def seeded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Server, Ids]:
+    folder = tmp_path_factory.mktemp("workbench")
+    return Server(folder), seed(folder)
+
+
+@pytest.fixture(scope="session")
+def server(seeded: tuple[Server, Ids]) -> Iterator[Server]:
+    seeded[0].start()
+    yield seeded[0]
+    seeded[0].stop()
+
+
+@pytest.fixture(scope="session")
+def ids(seeded: tuple[Server, Ids]) -> Ids:
+    return seeded[1]
+
+
+@pytest.fixture(scope="session")
+def playwright_() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def browser(playwright_: Playwright) -> Iterator[Browser]:
+    opened = playwright_.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+    yield opened
+    opened.close()
+
+
+@dataclass
+class Watch:
+    """What a page did that it should not: console errors, faults, requests to another machine."""
+
+    address: str
+    wrong: list[str] = field(default_factory=list)
+    allowed: tuple[str, ...] = ()
+
+    def look_at(self, page: Page) -> None:
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self.wrong.append(f"page error: {error}"))
+        page.on("request", self._request)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type == "error" and not any(a in message.text for a in self.allowed):
+            self.wrong.append(f"console: {message.text}")
+
+    def _request(self, request: Request) -> None:
+        parts = urlsplit(request.url)
+        if parts.scheme in ("http", "https", "ws", "wss") and f"http://{parts.netloc}" != self.address:
+            self.wrong.append(f"request to {request.url}")
+
+
+@pytest.fixture(params=list(SIZES))
+def size(request: pytest.FixtureRequest) -> tuple[int, int]:
+    return SIZES[request.param]
+
+
+@pytest.fixture
+def open_page(browser: Browser, size: tuple[int, int], server: Server) -> Iterator[Callable[..., Page]]:
+    """Opens a page at the size of this test; afterwards nothing may have gone wrong on it."""
+    contexts: list[BrowserContext] = []
+    watches: list[Watch] = []
+
+    def opened(path: str, address: str = server.address, allowed: tuple[str, ...] = ()) -> Page:
+        context = browser.new_context(viewport={"width": size[0], "height": size[1]}, has_touch=size[0] < 800)
+        contexts.append(context)
+        context.set_default_timeout(10_000)
+        page = context.new_page()
+        watch = Watch(address, allowed=allowed)
+        watches.append(watch)
+        watch.look_at(page)
+        page.goto(address + path)
+        page.wait_for_selector(".desk[data-ready]")
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert [w for watch in watches for w in watch.wrong] == []
