@@ -2,6 +2,8 @@
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ferrule.ball.air import Air
 from ferrule.ball.flight import fly
@@ -165,3 +167,34 @@ def test_strike_words() -> None:
     assert SPOTS["unknown"].toe.sd > SPOTS["centre"].toe.sd
     with pytest.raises(InputError, match="centre, toe, heel, thin, fat"):
         strike_spot("shank")
+
+
+numbers = st.none() | st.builds(Estimate, st.floats(-0.8, 0.8), st.floats(0.0, 0.3))
+
+
+@given(
+    numbers,
+    numbers,
+    st.none() | st.builds(Estimate, st.floats(-150.0, 150.0), st.floats(0.0, 30.0)),
+    st.none() | st.builds(Estimate, st.floats(0.0, 350.0), st.floats(0.0, 40.0)),
+    st.sampled_from(sorted(SPOTS)),
+    st.sampled_from(["driver", "7-iron", "lob wedge"]),
+    st.none() | st.floats(0.0, 250.0),
+)
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_whatever_was_seen_the_answer_is_finite(
+    start: Estimate | None,
+    curve: Estimate | None,
+    side: Estimate | None,
+    carry: Estimate | None,
+    word: str,
+    name: str,
+    seen: float | None,
+) -> None:
+    answer = infer_delivery(Observed(start, curve, side, carry, None, strike_spot(word), seen), BAG[name])
+    for estimate in (answer.face, answer.path, answer.face_less_path):
+        assert np.isfinite([estimate.value, estimate.sd]).all()
+        assert estimate.sd > 0.0
+        assert abs(estimate.value) < 1.6
+    prior = default_prior(BAG[name])
+    assert answer.path.sd <= prior.path.sd * (1.0 + 1e-9)

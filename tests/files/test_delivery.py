@@ -105,6 +105,7 @@ def test_all_faults_at_once_unknown_keys_first() -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
+        ({"face_deg": 55, "path_deg": -40}, "within 80 degrees of the way the head moves, got 95"),
         ({"club": None}, 'a club with "name" or "head_mass_kg"'),
         ({"club": {"name": "shovel"}}, "a known club"),
         ({"club": {"name": 7}}, "the name of a club"),

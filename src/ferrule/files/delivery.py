@@ -6,7 +6,7 @@ from typing import Any, Final, cast
 
 import numpy as np
 
-from ferrule.ball.impact import HEADS, Delivery, Model, strike_many, typical_attack
+from ferrule.ball.impact import HEADS, Delivery, Model, spin_loft, strike_many, typical_attack
 from ferrule.ball.launch import Launch
 from ferrule.ball.strike_spot import SPOTS, strike_spot
 from ferrule.club.clubs import Club, club_with, known_name
@@ -22,6 +22,7 @@ _CLUB: Final = ("name", "loft_deg", "lie_deg", "length_m", "head_mass_kg")
 _IMPACT: Final = ("model", "restitution", "tangential_restitution", "friction")
 _STRIKE: Final = ("toe_mm", "high_mm")
 _MODELS: Final = ("rolling", "grip_and_slip")
+_GLANCING: Final = 80.0 * DEG
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +105,16 @@ def read_delivery(source: str | bytes | Mapping[str, Any]) -> DeliveryInput:
         None if club is None else HEADS[club.kind],
         club is not None and club.kind in {"driver", "wood", "hybrid"},
     )
+    blow = spin_loft(delivery.face, delivery.path, delivery.attack, delivery.delivered_loft)
+    if blow > _GLANCING:
+        reader.fail(
+            "out_of_range",
+            "face_deg",
+            f"a face within {_GLANCING / DEG:.0f} degrees of the way the head moves",
+            f"{blow / DEG:.0f} degrees between them",
+            "face, path, attack and loft are not of one swing",
+        )
+        reader.finish()
     return DeliveryInput(
         delivery,
         cast("Model", model),
