@@ -157,7 +157,8 @@ def _shapes(n: int = 1000) -> str:
     lines = [
         "### From a tapped shape",
         "",
-        "Clear: the answer is at least 90 % sure of the side. Demanded: right in 95 % of the clear ones.",
+        "The start is judged with an error of 1 degree and the curve of 2 before one of the nine is tapped. Clear: the answer is"
+        " at least 90 % sure of the side. Demanded: right in 95 % of the clear ones.",
         "",
         "| club | face: clear, % | right, % | face less path: clear, % | right, % |",
         "| --- | --- | --- | --- | --- |",
@@ -165,9 +166,11 @@ def _shapes(n: int = 1000) -> str:
     for name in _CLUBS:
         rng = np.random.default_rng(2)
         shots = simulate_shots(BAG[name], n, rng)
+        start = shots.launches.azimuth + rng.normal(0.0, DEG, n)
+        curve = shots.flights.curve + rng.normal(0.0, 2.0 * DEG, n)
         seen = [
             Observed(shape=shape_of(float(a), float(c)), strike=SPOTS["centre"])
-            for a, c in zip(shots.launches.azimuth, shots.flights.curve, strict=True)
+            for a, c in zip(start, curve, strict=True)
         ]
         answers = infer_deliveries(seen, BAG[name])
         cells = []

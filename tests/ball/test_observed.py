@@ -59,7 +59,11 @@ def test_tapped_shapes_have_the_right_signs() -> None:
         shots = simulate_shots(BAG[name], 600, rng)
         seen = [
             Observed(shape=shape_of(float(a), float(c)), strike=MARKED)
-            for a, c in zip(shots.launches.azimuth, shots.flights.curve, strict=True)
+            for a, c in zip(
+                shots.launches.azimuth + rng.normal(0, DEG, 600),
+                shots.flights.curve + rng.normal(0, 2 * DEG, 600),
+                strict=True,
+            )
         ]
         answers = infer_deliveries(seen, BAG[name])
         for truth, guess in (

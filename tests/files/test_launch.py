@@ -7,8 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ferrule.ball.flight import fly
+from ferrule.ball.impact import delivery_with, strike
+from ferrule.club.clubs import BAG
 from ferrule.errors import InputError
 from ferrule.files.launch import launch_answer, read_launch
+from ferrule.units import DEG, RPM
 
 D37 = {"ball_speed_mps": 70, "launch_deg": 12, "azimuth_deg": 0, "spin_rpm": 2600, "axis_tilt_deg": 0}
 KEYS = {
@@ -133,6 +137,21 @@ def test_a_gale_is_doubted_but_flown() -> None:
     assert [i["code"] for i in answer["issues"]] == ["wind_unit_doubtful"]
     assert "65 km/h" in answer["issues"][0]["message"]
     assert answer["side_m"] > 20
+
+
+def test_heading_of_the_axis_carries_a_struck_ball_over_exactly() -> None:
+    # A face rolls the ball about an axis square to its flight, which points a little forward of square over the ground.
+    launch = strike(delivery_with(BAG["7-iron"], 38.0, 4 * DEG, 0.0, -3 * DEG, 29 * DEG))
+    keys = {
+        "ball_speed_mps": launch.ball_speed,
+        "launch_deg": launch.launch / DEG,
+        "azimuth_deg": launch.azimuth / DEG,
+        "spin_rpm": launch.spin_rate / RPM,
+        "axis_tilt_deg": launch.axis_tilt / DEG,
+    }
+    whole = launch_answer({**keys, "axis_heading_deg": launch.axis_heading / DEG})
+    assert whole["side_m"] == pytest.approx(fly(launch).side, abs=1e-3)
+    assert 0.85 * whole["side_m"] < launch_answer(keys)["side_m"] < whole["side_m"]
 
 
 def test_read_launch_is_si() -> None:

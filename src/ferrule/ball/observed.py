@@ -34,6 +34,7 @@ _WIND_DOUBT: Final = 0.3
 _RANGE_CARRY: Final = (0.93, 0.05)
 _STEPS: Final = 4
 _BEND_PER_HIGH: Final = 25.0
+_CARRY_PER_HIGH: Final = 6.0
 _CLEAR: Final = 0.9
 _SMALL: Final = 1.0 * DEG
 
@@ -175,7 +176,9 @@ class _Problem:
         if club.kind in {"driver", "wood", "hybrid"}:
             # Up the face: more loft, less spin, and so less bend.
             curve_sd = np.hypot(curve_sd, _BEND_PER_HIGH * np.array([o.strike.high.sd for o in observed]))
-        carry_sd = np.hypot(at.carry_sd / at.carry, carry_more)[0]
+        # Thin or high on the face: carry suffers in ways the table does not hold.
+        off = np.array([np.hypot(o.strike.high.value, o.strike.high.sd) for o in observed])
+        carry_sd = np.hypot(np.hypot(at.carry_sd / at.carry, carry_more), _CARRY_PER_HIGH * off)
         one = np.ones(n)
         self.mean = np.stack(
             [
@@ -199,7 +202,7 @@ class _Problem:
                 np.hypot(speed.sd * kept, speed.value * kept_sd),
                 at.face_share_sd[0] * one,
                 curve_sd * one,
-                carry_sd * one,
+                carry_sd,
                 np.array([o.strike.toe.sd for o in observed]),
             ],
             axis=1,

@@ -39,6 +39,7 @@ LIMITS: Final[Mapping[str, Limits]] = MappingProxyType(
         "azimuth_deg": Limits(-90.0, 90.0, "degrees", _ANGLE),
         "spin_rpm": Limits(0.0, 20_000.0, "revolutions a minute", "another unit, or a sign (the tilt holds the side)"),
         "axis_tilt_deg": Limits(-90.0, 90.0, "degrees", _ANGLE),
+        "axis_heading_deg": Limits(-90.0, 90.0, "degrees", _ANGLE),
         "altitude_m": Limits(-450.0, 6000.0, "metres", "feet typed as metres", "One foot is 0.3048 m."),
         "temperature_c": Limits(-40.0, 60.0, "degrees Celsius", "Fahrenheit typed as Celsius", "C = (F - 32) / 1.8."),
         "pressure_hpa": Limits(400.0, 1100.0, "hPa, as measured there", "pascals or mmHg typed as hPa"),

@@ -19,7 +19,8 @@ from ferrule.units import DEG, RPM
 Floats = NDArray[np.float64]
 
 _TOP: Final = (
-    "schema", "ball_speed_mps", "launch_deg", "azimuth_deg", "spin_rpm", "axis_tilt_deg", "air", "coefficients",
+    "schema", "ball_speed_mps", "launch_deg", "azimuth_deg", "spin_rpm", "axis_tilt_deg", "axis_heading_deg", "air",
+    "coefficients",
 )  # fmt: skip
 _AIR: Final = (
     "altitude_m", "temperature_c", "pressure_hpa", "humidity_percent", "density_kgpm3", "wind_mps", "wind_roughness_m",
@@ -54,6 +55,7 @@ def read_launch(source: str | bytes | Mapping[str, Any]) -> LaunchInput:
     reader.schema(values)
     needed = ("ball_speed_mps", "launch_deg", "spin_rpm")
     numbers = [reader.number(values, key, required=key in needed) for key in _NUMBERS]
+    heading = reader.number(values, "axis_heading_deg")
     medium = _read_air(values.get("air"), reader)
     chosen = reader.choice(values, "coefficients", "", tuple(SETS))
     reader.finish()
@@ -72,7 +74,7 @@ def read_launch(source: str | bytes | Mapping[str, Any]) -> LaunchInput:
         )
     sds = [n.sd * scale for n, scale in zip(known, _TO_SI, strict=True)]
     return LaunchInput(
-        Launch(speed, up, azimuth, spin, tilt),
+        Launch(speed, up, azimuth, spin, tilt, 0.0 if heading is None else heading.value * DEG),
         cast("tuple[float, float, float, float, float]", tuple(sds)),
         medium,
         cast("SetName | None", chosen),
@@ -117,7 +119,7 @@ def _carry_range(given: LaunchInput) -> tuple[float, float]:
     rows[:, 0] = np.maximum(rows[:, 0], 0.1)
     rows[:, 3] = np.maximum(rows[:, 3], 0.0)
     speed, up, azimuth, spin, tilt = rows.T
-    launches = Launches(speed, up, azimuth, spin, tilt, np.zeros(len(rows)))
+    launches = Launches(speed, up, azimuth, spin, tilt, np.full(len(rows), given.launch.axis_heading))
     ends: list[float] = []
     for coefficients in (NARUO, LYU):
         carry = fly_many(launches, given.air, coefficients).carry
