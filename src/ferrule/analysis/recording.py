@@ -1,38 +1,35 @@
 """From a recording to its swings: the one entry, `analyse_recording`."""
 
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.linalg import LinAlgError
 from numpy.typing import NDArray
-from scipy.spatial.transform import Rotation
 
-from ferrule.analysis.recording_doubt import Drawn, draw_swing
-from ferrule.analysis.recording_result import (
-    ClosingRates,
-    ClosingSpan,
-    EventReading,
-    Kind,
-    RecordingAnalysis,
-    SwingAnalysis,
-    SwingTraces,
-    wrapped,
-)
+from ferrule.analysis.recording_doubt import draw_swing
+from ferrule.analysis.recording_notes import recording_notes, swing_quality
+from ferrule.analysis.recording_result import RecordingAnalysis, SwingAnalysis, waggle_analysis
 from ferrule.analysis.recording_session import (
+    SensorKnowledge,
     Session,
     address_mounts,
     aim_heading,
     know_sensors,
+    mirrored,
     open_session,
+    protocol_of,
     right_handed,
 )
 from ferrule.analysis.recording_swing import SwingInput, WorkedSwing, work_out_swing
+from ferrule.analysis.swing_readings import swing_result
 from ferrule.analysis.swings import Candidate
+from ferrule.analysis.waggles import find_waggle, swings_like_golf
 from ferrule.club.clubs import Club
-from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
-from ferrule.errors import Issue
+from ferrule.errors import InputError, Issue
 from ferrule.frames.handedness import Handedness
-from ferrule.frames.rotations import UP, rotation_about
-from ferrule.sensing.protocol import labelled_protocol
+from ferrule.sensing.profiles import PROFILES
+from ferrule.sensing.quality import Quality, check_clock, check_silence, prepare
 from ferrule.sensing.recording import Recording
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import EventName
@@ -41,14 +38,19 @@ Floats = NDArray[np.float64]
 
 AFTER: Final = 2.0
 """How long after its fastest moment a swing is followed at most, s."""
-TRACE_HZ: Final = 250.0
-"""Rate to which arrays for drawing are thinned."""
-SPANS: Final[tuple[tuple[EventName, EventName], ...]] = (
-    ("address", "top"),
-    ("top", "shaft_level_down"),
-    ("shaft_level_down", "impact"),
-    ("address", "impact"),
-)
+STAND: Final = 1.0
+"""How much of the still address a swing's arrays begin with, s."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Given:
+    """What all swings share."""
+
+    session: Session
+    trail: Session | None
+    quality: Quality
+    club: Club
+    draws: int
 
 
 def analyse_recording(
@@ -63,39 +65,131 @@ def analyse_recording(
     """All swings of a recording.
 
     recording: as it was read, SI units; handedness: of the golfer; club: what was swung; calibration: a recording of the
-    calibration movements with the same mount, when they are not in `recording` itself; profile: name of the device
-    profile; draws: size of the Monte Carlo for the doubts (0: none, all sds are zero).
+    calibration movements with the same mount, when they are not in `recording` itself; profile: name of a kind of sensor
+    in `ferrule.sensing.profiles`, for its filter delay; draws: size of the Monte Carlo for the doubts (0: none, all sds
+    of angles are zero). The same input gives the same bytes. A fault of one swing is told and does not lose the others.
+    Raises InputError when a sensor is silent, the clock does not run, or the profile is not known.
     """
-    del profile
     known = None
     if calibration is not None:
-        lesson = right_handed(calibration, handedness)
-        known = know_sensors(lesson, labelled_protocol(lesson))
-    session = open_session(right_handed(recording, handedness), known)
-    issues: list[Issue] = []
+        lesson, _ = _ready(calibration, handedness, profile)
+        known = know_sensors(lesson, protocol_of(lesson))
+    ready, quality = _ready(recording, handedness, profile)
+    session = open_session(ready, known)
+    given = _Given(session, _trail_session(ready, None), quality, club, draws)
+    issues = recording_notes(recording, session, quality)
     swings: list[SwingAnalysis] = []
-    for number, candidate in enumerate(session.candidates, 1):
+    number = 0
+    for candidate in session.candidates:
         if candidate.address is None:
-            issues.append(_no_address(session, number, candidate))
+            if candidate.struck or candidate.rate > FAST:
+                number += 1
+                issues.append(_no_address(session, number, candidate))
             continue
-        worked = work_out_swing(swing_input(session, candidate, club))
-        drawn = None
-        if draws > 0:
-            drawn = draw_swing(worked, session.forearm, session.hand, session.clock.sd, draws)
-        swings.append(swing_result(number, worked, drawn))
+        if not candidate.struck and not swings_like_golf(session.hand_run, candidate.address, candidate.peak):
+            continue
+        number += 1
+        try:
+            swing, notes = _one_swing(given, number, candidate)
+        except (ValueError, LinAlgError, FloatingPointError) as error:
+            issues.append(_failed(session, number, candidate, error))
+            continue
+        waggle = find_waggle(session.hand_run, candidate.address)
+        if waggle is not None:
+            swings.append(waggle_analysis(waggle.start_s, waggle.end_s))
+        swings.append(swing)
+        issues += notes
+    if not swings and not any(issue.code == "no_still_address" for issue in issues):
+        issues.append(_no_swing(session))
+    differences = {}
+    if session.calibration is not None:
+        for name, axes in (("forearm", session.calibration.forearm), ("hand", session.calibration.hand)):
+            if axes.pose_difference is not None:
+                differences[name] = axes.pose_difference
     return RecordingAnalysis(
         handedness,
         tuple(swings),
         tuple(issues),
         Estimate(session.clock.late_s, session.clock.sd),
         session.calibration.source if session.calibration else "none",
+        differences,
     )
+
+
+FAST: Final = 8.0
+"""Hand rate, rad/s, above which a movement without a still address before it is a swing for certain."""
+
+
+def _ready(recording: Recording, handedness: Handedness, profile: str | None) -> tuple[Recording, Quality]:
+    """Checked, mended, on time and right-handed."""
+    faults = [i for i in (*check_clock(recording.time_s), *check_silence(recording)) if i.severity == "fault"]
+    if faults:
+        raise InputError(faults)
+    if profile is not None:
+        if profile not in PROFILES:
+            raise InputError.of(
+                "unknown_profile",
+                "profile",
+                expected="one of " + ", ".join(PROFILES),
+                got=profile,
+                cause="a spelling mistake, or a kind of sensor that has no profile yet",
+                do="Leave it out to use the signals as they are",
+            )
+        # both sensors' filters are late by the same amount: the events happened that much earlier
+        recording = replace(recording, time_s=recording.time_s - PROFILES[profile].filter_delay)
+    mended, quality = prepare(recording)
+    return right_handed(mended, handedness), quality
+
+
+def _trail_session(recording: Recording, known: SensorKnowledge | None) -> Session | None:
+    """The trail arm as a lead arm: mirrored, with the same code."""
+    if recording.trail_forearm is None or recording.trail_hand is None:
+        return None
+    alone = replace(
+        recording,
+        forearm=recording.trail_forearm,
+        hand=recording.trail_hand,
+        trail_forearm=None,
+        trail_hand=None,
+    )
+    return open_session(mirrored(alone), known)
+
+
+def _one_swing(given: _Given, number: int, candidate: Candidate) -> tuple[SwingAnalysis, list[Issue]]:
+    session = given.session
+    worked = work_out_swing(swing_input(session, candidate, given.club))
+    drawn = None
+    if given.draws > 0:
+        drawn = draw_swing(worked, session.forearm, session.hand, session.clock.sd, given.draws)
+    told = swing_quality(worked, session, given.quality, number)
+    result = swing_result(number, worked, drawn, told)
+    if given.trail is not None:
+        result = replace(result, trail=_trail_wrist(given.trail, candidate, worked, given.club))
+    return result, list(told.issues)
+
+
+def _trail_wrist(
+    trail: Session, candidate: Candidate, worked: WorkedSwing, club: Club
+) -> dict[EventName, tuple[Estimate, Estimate]]:
+    """Flexion and ulnar deviation of the trail wrist at the lead side's events up to impact."""
+    mine = work_out_swing(swing_input(trail, candidate, club))
+    out: dict[EventName, tuple[Estimate, Estimate]] = {}
+    sd = float(np.hypot(mine.given.mounts.pose_sd, mine.given.mounts.axis_sd))
+    for name, event in worked.events.items():
+        if name == "finish" or event.time_s > mine.clean.time_s[-1] + 1e-6:
+            continue
+        flexion, deviation = (
+            float(np.interp(event.time_s, mine.clean.time_s, series))
+            for series in (mine.wrist.flexion, mine.wrist.ulnar_deviation)
+        )
+        out[name] = (Estimate(flexion, sd), Estimate(deviation, sd))
+    return out
 
 
 def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInput:
     """Gather what one swing needs from the session."""
     address = candidate.address
-    assert address is not None  # noqa: S101
+    assert address is not None
     t = session.recording.time_s
     mounts, forearm_up, hand_up = address_mounts(session, address)
     at = address.high - 1
@@ -106,7 +200,7 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
             break
     return SwingInput(
         candidate,
-        address.last(t, 1.0).low,
+        address.last(t, STAND).low,
         at,
         int(np.searchsorted(t, end)),
         session.forearm_run,
@@ -120,144 +214,37 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
     )
 
 
-def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None) -> SwingAnalysis:
-    """Readings, account and traces of one worked swing."""
-    clock = worked.clean.time_s
-    series = {
-        "flexion": worked.wrist.flexion,
-        "ulnar_deviation": worked.wrist.ulnar_deviation,
-        "forearm_roll": worked.roll,
-        "flexion_isb": worked.wrist_isb.flexion,
-        "ulnar_deviation_isb": worked.wrist_isb.ulnar_deviation,
-        "face": np.unwrap(worked.face.face),
-        "edge_tilt": np.unwrap(worked.face.edge_tilt),
-        "delivered_loft": worked.face.delivered_loft,
-    }
-    readings: dict[EventName, EventReading] = {}
-    change: dict[EventName, dict[str, Estimate]] = {}
-    names = [n for n in worked.events if n != "finish" and worked.events[n].time_s <= clock[-1] + 1e-6]
-    base = {key: float(s[: worked.at + 1].mean()) for key, s in series.items()}
-    for name in names:
-        when = worked.events[name].time_s
-        value = base if name == "address" else {key: float(np.interp(when, clock, s)) for key, s in series.items()}
-        sd = dict.fromkeys(series, 0.0)
-        sd_change = dict.fromkeys(series, 0.0)
-        if drawn is not None and name in drawn.events:
-            k = drawn.events.index(name)
-            for key in drawn.values:
-                if key in sd:
-                    draws = drawn.values[key]
-                    sd[key] = float(_spread(draws[:, k]))
-                    sd_change[key] = float(_spread(draws[:, k] - draws[:, 0]))
-        est = {key: Estimate(wrapped(value[key]), sd[key]) for key in series}
-        shown = worked.heading_sd is not None or name in {"address", "impact"}
-        readings[name] = EventReading(
-            est["flexion"],
-            est["ulnar_deviation"],
-            est["forearm_roll"],
-            value["flexion_isb"],
-            value["ulnar_deviation_isb"],
-            est["face"] if shown else None,
-            est["edge_tilt"] if shown else None,
-            est["delivered_loft"] if shown else None,
-        )
-        change[name] = {
-            key: Estimate(wrapped(value[key] - base[key]), sd_change[key])
-            for key in ("flexion", "ulnar_deviation", "forearm_roll", "face", "delivered_loft")
-        }
-    spans = tuple(
-        ClosingSpan(a, b, worked.closing.between(worked.events[a].time_s, worked.events[b].time_s))
-        for a, b in SPANS
-        if a in names and b in names
-    )
-    return SwingAnalysis(
-        number,
-        swing_kind(worked),
-        worked.events,
-        readings,
-        change,
-        spans,
-        closing_rates(worked),
-        float(np.linalg.norm(worked.clean.hand_rate, axis=1).max()),
-        (),
-        traces(worked),
-    )
-
-
-def _spread(draws: Floats) -> float:
-    """Spread of angles about their circular mean."""
-    middle = np.angle(np.exp(1j * draws).mean())
-    return float(np.sqrt(np.mean(((draws - middle + np.pi) % (2.0 * np.pi) - np.pi) ** 2)))
-
-
-def swing_kind(worked: WorkedSwing) -> Kind:
-    """Full, half or chip by how high arm and shaft went; an air swing when no blow was heard."""
-    if not worked.given.candidate.struck:
-        return "air_swing"
-    top = worked.events.get("top")
-    if top is None:
-        return "chip"
-    k = int(np.searchsorted(worked.clean.time_s, top.time_s))
-    rise = float((-worked.clean.forearm_axis[: k + 1, 1]).max())
-    if rise > np.sin(np.radians(20.0)):
-        return "full_swing"
-    return "half_swing" if "shaft_level_down" in worked.events else "chip"
-
-
-def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
-    """Both kinds of closing at shaft level and impact."""
-    clock = worked.clean.time_s
-    to_target = rotation_about(UP, -worked.heading)
-    rate = to_target.apply(worked.clean.hand_rate)
-    shaft = worked.turn.apply(worked.club.shaft)
-    about = closing_about_shaft(rate, shaft)
-    over = closing_over_ground(rate, worked.turn.apply(worked.club.normal))
-    out: dict[EventName, ClosingRates] = {}
-    names: tuple[EventName, ...] = ("shaft_level_down", "impact")
-    for name in names:
-        if name not in worked.events:
-            continue
-        when = worked.events[name].time_s
-        known = worked.heading_sd is not None
-        owed = None
-        if name == "shaft_level_down" and known:
-            tilt = float(np.interp(when, clock, np.unwrap(worked.face.edge_tilt)))
-            owed = wrapped(closing_owed(tilt, worked.given.club.lie))
-        out[name] = ClosingRates(
-            float(np.interp(when, clock, about)), float(np.interp(when, clock, over)) if known else None, owed
-        )
-    return out
-
-
-def traces(worked: WorkedSwing) -> SwingTraces:
-    """Thinned arrays of a swing in the target frame."""
-    clock = worked.clean.time_s
-    step = max(1, round(1.0 / (TRACE_HZ * float(np.median(np.diff(clock))))))
-    keep = np.unique(np.append(np.arange(worked.at, len(clock), step), len(clock) - 1))
-    to_target = rotation_about(UP, -worked.heading)
-    turn: Rotation = worked.turn[keep]
-    return SwingTraces(
-        clock[keep],
-        worked.wrist.flexion[keep],
-        worked.wrist.ulnar_deviation[keep],
-        worked.wrist.axial[keep],
-        worked.wrist_isb.flexion[keep],
-        worked.wrist_isb.ulnar_deviation[keep],
-        worked.wrist_isb.axial[keep],
-        worked.roll[keep],
-        to_target * worked.clean.forearm[keep],
-        to_target * worked.clean.hand[keep],
-        turn.apply(worked.club.shaft),
-        turn.apply(worked.club.normal),
-    )
+def _when(session: Session, candidate: Candidate) -> float:
+    return float(session.recording.time_s[candidate.peak])
 
 
 def _no_address(session: Session, number: int, candidate: Candidate) -> Issue:
-    when = float(session.recording.time_s[candidate.peak])
     return Issue(
         "no_still_address",
         "warning",
         f"swing {number}",
-        f"Swing {number} at {when:.1f} s: expected a still address of 0.3 s before it, found none. Likely cause: the "
-        "golfer started from a waggle or the recording was cut. Stand still for a moment before the next swing.",
+        f"Swing {number} at {_when(session, candidate):.1f} s: expected a still address of 0.3 s before it, got none."
+        " Likely cause: the golfer went straight from a waggle into the swing, or the recording was cut."
+        " Stand still for a moment before the next swing.",
+    )
+
+
+def _failed(session: Session, number: int, candidate: Candidate, error: Exception) -> Issue:
+    return Issue(
+        "swing_failed",
+        "warning",
+        f"swing {number}",
+        f"Swing {number} at {_when(session, candidate):.1f} s could not be worked out ({error})."
+        " The other swings are not affected.",
+    )
+
+
+def _no_swing(session: Session) -> Issue:
+    length = float(session.recording.time_s[-1] - session.recording.time_s[0])
+    return Issue(
+        "no_swing",
+        "warning",
+        "",
+        f"Expected a swing, got {length:.1f} s without one. Likely cause: the recording was started late or holds only the"
+        " calibration. Record from the address to the finish.",
     )

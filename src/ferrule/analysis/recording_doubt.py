@@ -6,6 +6,7 @@ the angles at the events anew. Integration need not be repeated: what a bias or 
 integral of its axis in the world, worked out once. Deterministic.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,7 +20,6 @@ from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import wrist_angles
 from ferrule.sensing.calibration import forearm_mount, hand_mount
 from ferrule.sensing.heading import heading_without_twist
-from ferrule.sensing.orientation import SensorRun
 from ferrule.sensing.protocol import SensorState
 from ferrule.signals.derivative import running_integral
 from ferrule.swing.events import EventName
@@ -74,7 +74,9 @@ class _AtEvents:
     own: Floats  # integral of the rate in the sensor's axes, (events, 3)
 
 
-def _at_events(times: Floats, clock: Floats, turned: Rotation, world_rate: Floats, own_rate: Floats, at: int) -> _AtEvents:
+def _at_events(
+    times: Floats, clock: Floats, turned: Rotation, world_rate: Floats, own_rate: Floats, at: int
+) -> _AtEvents:
     k = np.clip(np.searchsorted(clock, times + 1e-9, side="right") - 1, 0, len(clock) - 1)
     gone = (times - clock[k])[:, None]
     matrix = turned.as_matrix()
@@ -112,13 +114,12 @@ def draw_swing(
         return np.concatenate((half, -half))[:draws]
 
     sides = []
-    for segment, rate, mount, run in (
-        (clean.forearm, clean.forearm_rate, given.mounts.forearm, given.forearm_run),
-        (clean.hand, clean.hand_rate, given.mounts.hand, given.hand_run),
+    for segment, rate, mount in (
+        (clean.forearm, clean.forearm_rate, given.mounts.forearm),
+        (clean.hand, clean.hand_rate, given.mounts.hand),
     ):
         turned = segment * mount.inv()
         sides.append(_at_events(times, clean.time_s, turned, rate, turned.inv().apply(rate), at))
-        del run
     moving = np.array([MOVING[name] for name in events])
     time_sd = np.array([worked.events[name].sd for name in events])
     late = clock_sd * normal()
@@ -150,7 +151,7 @@ def draw_swing(
     shape = (draws, count)
     axial = np.unwrap(angles.axial.reshape(shape), axis=1)
     roll = sides[0].own @ mounts.forearm_long.T
-    roll = roll.T + (side_rate_along(worked, times) * when) - (axial - axial[:, :1])
+    roll = roll.T + (_rate_along(worked, times) * when) - (axial - axial[:, :1])
     heading = worked.heading + (worked.heading_sd or 0.0) * normal()
     to_world = rotation_about(UP, np.repeat(heading, count))
     carried = to_world.inv() * (palm * palm[np.repeat(first, count)].inv()) * to_world
@@ -167,10 +168,10 @@ def draw_swing(
     return Drawn(events, values, times + when)
 
 
-def side_rate_along(worked: WorkedSwing, times: Floats) -> Floats:
+def _rate_along(worked: WorkedSwing, times: Floats) -> Floats:
     """Rate of the forearm about its long axis at the events, rad/s."""
     along = np.sum(worked.clean.forearm_rate * worked.clean.forearm_axis, axis=1)
-    return np.interp(times, worked.clean.time_s, along)
+    return np.asarray(np.interp(times, worked.clean.time_s, along))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -180,7 +181,9 @@ class _Mounts:
     forearm_long: Floats
 
 
-def _drawn_mounts(worked: WorkedSwing, forearm: SensorState, hand: SensorState, normal) -> _Mounts:  # type: ignore[no-untyped-def]
+def _drawn_mounts(
+    worked: WorkedSwing, forearm: SensorState, hand: SensorState, normal: Callable[..., Floats]
+) -> _Mounts:
     mounts = worked.given.mounts
     acc = tuple(normal(3) @ np.linalg.cholesky(state.acc_covariance).T for state in (forearm, hand))
 

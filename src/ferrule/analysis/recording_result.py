@@ -13,6 +13,7 @@ from ferrule.frames.handedness import Handedness, world_sign
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.closing import PARTS
 from ferrule.swing.events import EVENTS, Event, EventName
+from ferrule.swing.pattern import WristPattern
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -58,9 +59,8 @@ class ClosingRates:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingTraces:
-    """Arrays to draw from, from address to the end, shapes (n,) and (n, 3); radians, the target frame of a right-hander.
-
-    Face and shaft end at impact: later entries are NaN. forearm, hand: rotations segment to target frame.
+    """Arrays to draw from, from the end of the still address to impact (without a blow: to the finish), shapes (n,) and
+    (n, 3); radians, the target frame of a right-hander. forearm, hand: rotations segment to target frame.
     """
 
     time_s: Floats
@@ -79,8 +79,10 @@ class SwingTraces:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingAnalysis:
-    """One swing. number: from 1 in time order. change: readings less those at address, with the doubt of the
-    difference, which is smaller than that of either."""
+    """One swing. number: from 1 in time order, 0 for a waggle. change: readings less those at address, with the doubt of
+    the difference, which is smaller than that of either. trail: flexion and ulnar deviation of the trail wrist at the
+    events, where its sensors were worn. quality: words for the coach.
+    """
 
     number: int
     kind: Kind
@@ -91,8 +93,9 @@ class SwingAnalysis:
     closing_rates: dict[EventName, ClosingRates]
     peak_hand_rate: float
     quality: tuple[str, ...]
+    pattern: WristPattern | None = None
+    trail: dict[EventName, tuple[Estimate, Estimate]] = field(default_factory=dict)
     traces: SwingTraces | None = None
-    notes: dict[str, float] = field(default_factory=dict)
 
     @property
     def time_up_s(self) -> float | None:
@@ -110,7 +113,7 @@ class SwingAnalysis:
         return self.events[end].time_s - self.events[start].time_s
 
     def to_json(self, handedness: Handedness) -> dict[str, object]:
-        """This swing as the machine interface gives it: degrees, face in the world (+ right of the target)."""
+        """The swing as the machine interface gives it: degrees, face in the world (+ right of the target)."""
         sign = world_sign(handedness)
         order = [name for name in EVENTS if name in self.events]
         wrist: dict[str, object] = {}
@@ -148,7 +151,11 @@ class SwingAnalysis:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class RecordingAnalysis:
-    """All swings of a recording and what there is to say about it."""
+    """All swings of a recording and what there is to say about it.
+
+    clock_offset: lateness of the hand's clock, s. calibration: "guided", "pose_only" or "none". pose_difference: angle
+    between the flat-hand pose before and after the calibration, radians, by sensor.
+    """
 
     handedness: Handedness
     swings: tuple[SwingAnalysis, ...]
@@ -164,6 +171,12 @@ class RecordingAnalysis:
             "swings": [swing.to_json(self.handedness) for swing in self.swings],
             "issues": [issue.to_json() for issue in self.issues],
         }
+
+
+def waggle_analysis(start_s: float, end_s: float) -> SwingAnalysis:
+    """A waggle: found, cut and told apart from a swing, without readings."""
+    events: dict[EventName, Event] = {"takeaway": Event(start_s, 0.05), "finish": Event(end_s, 0.05)}
+    return SwingAnalysis(0, "waggle", events, {}, {}, (), {}, 0.0, ())
 
 
 def _degrees(estimate: Estimate, sign: float = 1.0) -> dict[str, float]:

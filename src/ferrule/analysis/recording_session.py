@@ -5,13 +5,21 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial.transform import Rotation
 
 from ferrule.analysis.swings import Candidate, find_swings
 from ferrule.frames.handedness import Handedness, mirror_angular_velocity, mirror_vector
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.calibration import Calibration, MountAxes, mount_axes
-from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, MOTION_SD, TURNING_SD, ClockOffset, clock_offset, turning_offset
+from ferrule.sensing.clock import (
+    FOREARM_LEVER,
+    HAND_LEVER,
+    MOTION_SD,
+    TURNING_SD,
+    ClockOffset,
+    clock_offset,
+    turning_offset,
+)
+from ferrule.sensing.discovery import found_protocol
 from ferrule.sensing.inclination import levelled, mean_up
 from ferrule.sensing.orientation import SensorRun, sensor_run
 from ferrule.sensing.protocol import (
@@ -72,7 +80,7 @@ def mirrored(recording: Recording) -> Recording:
         return sensor and SensorTrace(mirror_vector(sensor.acc), mirror_angular_velocity(sensor.gyr))
 
     lead_forearm, lead_hand = trace(recording.forearm), trace(recording.hand)
-    assert lead_forearm is not None and lead_hand is not None  # noqa: S101
+    assert lead_forearm is not None and lead_hand is not None
     return Recording(
         recording.time_s,
         lead_forearm,
@@ -89,6 +97,12 @@ def mirrored(recording: Recording) -> Recording:
 def right_handed(recording: Recording, handedness: Handedness) -> Recording:
     """The recording as a right-handed golfer's."""
     return recording if handedness == "right" else mirrored(recording)
+
+
+def protocol_of(recording: Recording) -> Protocol:
+    """The calibration protocol in a recording: by its labels, else as the motion shows it."""
+    labelled = labelled_protocol(recording)
+    return labelled if labelled.parts else found_protocol(recording)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -111,7 +125,7 @@ def know_sensors(recording: Recording, protocol: Protocol) -> SensorKnowledge:
 def open_session(recording: Recording, known: SensorKnowledge | None) -> Session:
     """Everything that holds for the whole recording. recording: right-handed; known: from a calibration of its own."""
     t = recording.time_s
-    protocol = labelled_protocol(recording)
+    protocol = protocol_of(recording)
     first = know_sensors(recording, protocol)
     biases = (
         (known or first).forearm.gyr_bias if protocol.get("table_rest") is None else first.forearm.gyr_bias,
@@ -119,8 +133,9 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
     )
     rests = address_like_rests(recording, protocol, *biases)
     rests_for_gravity = [w.last(t, ADDRESS_SPAN) for w in rests[:12]]
-    forearm = sensor_state(t, recording.forearm, protocol, rests_for_gravity, known and known.forearm)
-    hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known and known.hand)
+    # every still pose says something about the accelerometers
+    forearm = sensor_state(t, recording.forearm, protocol, rests_for_gravity, known.forearm if known else None)
+    hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known.hand if known else None)
     own = calibration_from(recording, protocol, forearm, hand)
     calibration = own if own is not None else known.calibration if known else None
     candidates = find_swings(recording, recording.hand.gyr - hand.gyr_bias, rests, protocol.covered(len(t)))
@@ -184,9 +199,7 @@ def address_mounts(session: Session, address: Still) -> tuple[MountAxes, Floats,
     ):
         trace = SensorTrace(sensor.acc[part], sensor.gyr[part])
         ups.append(mean_up(t, trace, state.gyr_bias, state.acc_bias, len(t) - 1))
-    mounts = mount_axes(
-        session.calibration, ups[0] / np.linalg.norm(ups[0]), ups[1] / np.linalg.norm(ups[1])
-    )
+    mounts = mount_axes(session.calibration, ups[0] / np.linalg.norm(ups[0]), ups[1] / np.linalg.norm(ups[1]))
     return mounts, ups[0], ups[1]
 
 

@@ -26,9 +26,9 @@ from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
 from ferrule.signals.derivative import running_integral
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
+    ADDRESS_BEFORE,
     Event,
     EventName,
-    ADDRESS_BEFORE,
     find_finish,
     find_takeaway,
     find_top,

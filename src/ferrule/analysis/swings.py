@@ -31,13 +31,16 @@ BLOW_RATE_HZ: Final = 350.0
 @dataclass(frozen=True, eq=False, slots=True)
 class Candidate:
     """A swing to be worked out. peak: sample of the fastest hand; address: still window before it, or None;
-    forearm_blow, hand_blow: onset of the blow in each sensor, on the recording's samples, or None.
+    forearm_blow, hand_blow: onset of the blow in each sensor, on the recording's samples, or None. rate: of the hand at
+    the peak, smoothed, rad/s; deaf: the recording is too slow to tell a blow.
     """
 
     peak: int
     address: Still | None
     forearm_blow: Onset | None
     hand_blow: Onset | None
+    rate: float = 0.0
+    deaf: bool = False
 
     @property
     def struck(self) -> bool:
@@ -62,7 +65,7 @@ def find_swings(
         low, high = np.searchsorted(t, [t[k] - APART, t[k] + APART])
         free[low:high] = 0.0
         peaks.append(k)
-    return [_candidate(recording, k, rests) for k in _own_swings(t, rate, sorted(peaks), rests)]
+    return [_candidate(recording, k, rests, float(rate[k])) for k in _own_swings(t, rate, sorted(peaks), rests)]
 
 
 def _own_swings(t: Floats, rate: Floats, peaks: list[int], rests: list[Still]) -> list[int]:
@@ -78,18 +81,18 @@ def _own_swings(t: Floats, rate: Floats, peaks: list[int], rests: list[Still]) -
     return kept
 
 
-def _candidate(recording: Recording, peak: int, rests: list[Still]) -> Candidate:
+def _candidate(recording: Recording, peak: int, rests: list[Still], rate: float) -> Candidate:
     t = recording.time_s
     before = [w for w in rests if w.high <= peak and t[peak] - t[w.high - 1] < LONGEST_WAIT]
     address = before[-1] if before else None
     if recording.rate_hz < BLOW_RATE_HZ:
-        return Candidate(peak, address, None, None)
+        return Candidate(peak, address, None, None, rate, deaf=True)
     low, high = np.searchsorted(t, [t[peak] - 0.16, t[peak] + 0.12])
     hand = find_onset(t, recording.hand.acc, int(low), int(high))
     if hand is None or hand.ratio < STRIKE_RATIO:
-        return Candidate(peak, address, None, None)
+        return Candidate(peak, address, None, None, rate)
     near = np.searchsorted(t, [hand.time_s - 0.11, hand.time_s + 0.045])
     forearm = find_onset(t, recording.forearm.acc, int(near[0]), int(near[1]))
     if forearm is not None and forearm.ratio < STRIKE_RATIO:
         forearm = None
-    return Candidate(peak, address, forearm, hand)
+    return Candidate(peak, address, forearm, hand, rate)

@@ -90,12 +90,13 @@ def clock_offset(
     # soft tissue turns the sensors at 8-20 Hz and does not move them: smoothing keeps that out of the lever terms
     width = SMOOTHING / float(np.median(np.diff(clock)))
     gyr_f, gyr_h, acc_f, acc_h = (gaussian_filter1d(x, width, axis=0) for x in (gyr_f, gyr_h, acc_f, acc_h))
-    sigma = 0.2 + 0.004 * np.sum(gyr_h**2, axis=1)[index]
     k_f = lever_matrix(gyr_f, rate_of_change(clock, gyr_f))
     k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
     guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
     prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
     state, covariance, residual = guess.copy(), np.eye(7), np.inf
+    index = index[:: max(1, round(0.3 * width))]
+    sigma = 0.2 + 0.004 * np.sum(gyr_h[index] ** 2, axis=1)
     apart = (clock[index][:, None] - clock[index][None, :]) / SMOOTHING
     blur = np.exp(-0.5 * apart * apart)
     blur /= blur.sum(axis=1, keepdims=True)

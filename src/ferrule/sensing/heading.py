@@ -14,9 +14,7 @@ from ferrule.frames.rotations import rotation_about
 Floats = NDArray[np.float64]
 
 
-def heading_without_twist(
-    forearm: Rotation, hand: Rotation, axial: float | Floats = 0.0
-) -> tuple[Floats, Floats]:
+def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floats = 0.0) -> tuple[Floats, Floats]:
     """Turn about +Y that brings the forearm's world into the hand's, radians, and its conditioning.
 
     forearm, hand: segment to own world, one or n. axial: the axial angle (raw, about the forearm's +Y) that the wrist is

@@ -20,10 +20,19 @@ Floats = NDArray[np.float64]
 def mean_up(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats, acc_bias: Floats, at: int) -> Floats:
     """Specific force of a still window in the sensor's axes at sample `at`, m/s^2, shape (3,).
 
-    Small sway is taken out first: every sample is carried to sample `at` by the gyroscope.
+    Small sway is taken out first: every reading is carried to sample `at` by the gyroscope, in steps of 20 ms, in which
+    a swaying golfer hardly turns.
     """
-    run = strapdown(time_s, sensor.gyr - gyr_bias, Rotation.identity(), at)
-    return np.asarray(run.apply(sensor.acc - acc_bias).mean(axis=0))
+    step = max(1, round(0.02 / float(np.median(np.diff(time_s))))) if len(time_s) > 1 else 1
+    edges = np.arange(0, len(time_s), step)
+    count = np.diff(np.append(edges, len(time_s)))[:, None]
+    gyr = np.add.reduceat(sensor.gyr, edges, axis=0) / count - gyr_bias
+    acc = np.add.reduceat(sensor.acc, edges, axis=0) / count - acc_bias
+    clock = np.add.reduceat(time_s, edges) / count[:, 0]
+    k = int(np.argmin(np.abs(clock - time_s[at])))
+    run = strapdown(clock, gyr, Rotation.identity(), k)
+    there = run.apply(acc).mean(axis=0)
+    return np.asarray(Rotation.from_rotvec(gyr[k] * (time_s[at] - clock[k])).inv().apply(there))
 
 
 def levelled(up_in_sensor: Floats) -> Rotation:
@@ -46,9 +55,9 @@ def accelerometer_bias(
     scale, local gravity and sway. Returns the bias, shape (3,), and its covariance, shape (3, 3).
     """
     precision = np.eye(3) / prior_sd**2
-    bias = np.zeros(3)
+    bias: Floats = np.zeros(3)
     if not still:
-        return bias, np.linalg.inv(precision)
+        return bias, prior_sd**2 * np.eye(3)
     poses = np.stack(list(still))
     for _ in range(3):
         length = np.linalg.norm(poses - bias, axis=1)
@@ -56,5 +65,5 @@ def accelerometer_bias(
         # |f - b| = g, linear in the change of b around the present one
         gain = direction.T @ direction / reading_sd**2
         wanted = direction.T @ (length - GRAVITY + direction @ bias) / reading_sd**2
-        bias = np.linalg.solve(precision + gain, wanted)
+        bias = np.asarray(np.linalg.solve(precision + gain, wanted), dtype=np.float64)
     return np.asarray(bias, dtype=np.float64), np.asarray(np.linalg.inv(precision + gain), dtype=np.float64)

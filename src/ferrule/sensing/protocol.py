@@ -79,9 +79,7 @@ def sensor_state(
     poses = []
     for window in [w for name in POSES if (w := protocol.get(name)) is not None] + rests:
         part = slice(window.low, window.high)
-        poses.append(
-            mean_up(time_s[part], SensorTrace(sensor.acc[part], sensor.gyr[part]), bias, np.zeros(3), 0)
-        )
+        poses.append(mean_up(time_s[part], SensorTrace(sensor.acc[part], sensor.gyr[part]), bias, np.zeros(3), 0))
     acc_bias, covariance = accelerometer_bias(poses)
     return SensorState(bias, sd, acc_bias, covariance)
 
@@ -109,7 +107,7 @@ def calibration_from(
 
     def axes(sensor: SensorTrace, state: SensorState, movement: Phase) -> SegmentAxes:
         first = volar(sensor, state, protocol.get("flat_hand"))
-        assert first is not None  # noqa: S101 - checked above
+        assert first is not None
         last = volar(sensor, state, protocol.get("flat_hand_end"))
         turning = axis(sensor, state, protocol.get("forearm_rotation")) if movement == "flexion_extension" else None
         return SegmentAxes(first, axis(sensor, state, protocol.get(movement)), last, turning)
@@ -134,10 +132,10 @@ def _turning_rate(gyr: Floats) -> float:
     return float(np.sqrt(np.mean((gyr @ axis) ** 2)))
 
 
-def address_like_rests(recording: Recording, protocol: Protocol, forearm_bias: Floats, hand_bias: Floats) -> list[Still]:
+def address_like_rests(
+    recording: Recording, protocol: Protocol, forearm_bias: Floats, hand_bias: Floats
+) -> list[Still]:
     """Still windows outside the protocol's parts."""
-    windows = still_windows(
-        recording.time_s, ((recording.forearm, forearm_bias), (recording.hand, hand_bias))
-    )
+    windows = still_windows(recording.time_s, ((recording.forearm, forearm_bias), (recording.hand, hand_bias)))
     taken = protocol.covered(len(recording.time_s))
     return [w for w in windows if not taken[w.low : w.high].any()]

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from ferrule.signals.prefix import quaternions_from_rotation_vectors, running_product
+from ferrule.signals.prefix import quaternion_product, quaternions_from_rotation_vectors, running_product
 
 Floats = NDArray[np.float64]
 
@@ -36,8 +36,9 @@ def strapdown(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rot
     """
     steps = quaternions_from_rotation_vectors(rotation_steps(time_s, gyr).T)
     first = np.array([[0.0], [0.0], [0.0], [1.0]])
-    run = Rotation.from_quat(running_product(np.concatenate((first, steps), axis=1)).T)
-    return anchor * run[at].inv() * run
+    run = running_product(np.concatenate((first, steps), axis=1))
+    start = (anchor * Rotation.from_quat(run[:, at]).inv()).as_quat()
+    return Rotation.from_quat(quaternion_product(start[:, None], run).T)
 
 
 def strapdown_loop(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rotation:

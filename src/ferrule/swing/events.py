@@ -126,7 +126,7 @@ def return_to_address(track: ArmTrack, address_hand: Rotation, top: int, high: i
     """
     if high - top < 5:
         return None
-    angle = (address_hand.inv() * track.hand[top:high]).magnitude()
+    angle = np.atleast_1d((address_hand.inv() * track.hand[top:high]).magnitude())
     k = int(np.argmin(angle))
     if k in {0, len(angle) - 1}:
         return None

@@ -1,0 +1,183 @@
+"""Readings of a worked swing at its events, with doubts; its kind, closing, pattern and the arrays to draw from."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.analysis.recording_doubt import Drawn
+from ferrule.analysis.recording_notes import SwingTold
+from ferrule.analysis.recording_result import (
+    ClosingRates,
+    ClosingSpan,
+    EventReading,
+    Kind,
+    SwingAnalysis,
+    SwingTraces,
+    wrapped,
+)
+from ferrule.analysis.recording_swing import WorkedSwing
+from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
+from ferrule.frames.rotations import UP, rotation_about
+from ferrule.statistics.estimate import Estimate
+from ferrule.swing.events import EventName
+from ferrule.swing.pattern import wrist_pattern
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+
+TRACE_HZ: Final = 250.0
+"""Rate to which arrays for drawing are thinned."""
+SPANS: Final[tuple[tuple[EventName, EventName], ...]] = (
+    ("address", "top"),
+    ("top", "shaft_level_down"),
+    ("shaft_level_down", "impact"),
+    ("address", "impact"),
+)
+"""Stretches of the closing account."""
+FULL_RISE: Final = float(np.sin(10.0 * DEG))
+"""The lead arm rises past this at the top of a full swing (common practice: past level)."""
+HALF_RISE: Final = float(np.sin(-40.0 * DEG))
+"""...and past this at the top of a half swing; a chip stays below (common practice)."""
+CHANGES: Final = ("flexion", "ulnar_deviation", "forearm_roll", "face", "delivered_loft")
+
+
+def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: SwingTold) -> SwingAnalysis:
+    """Everything to be told about one swing."""
+    clock = worked.clean.time_s
+    series = _series(worked)
+    names = [
+        n for n in worked.events if n != "finish" and worked.events[n].time_s <= min(clock[-1] + 1e-6, told.until_s)
+    ]
+    base = {key: float(s[: worked.at + 1].mean()) for key, s in series.items()}
+    readings: dict[EventName, EventReading] = {}
+    change: dict[EventName, dict[str, Estimate]] = {}
+    for name in names:
+        when = worked.events[name].time_s
+        value = base if name == "address" else {key: float(np.interp(when, clock, s)) for key, s in series.items()}
+        widen = 0.0 if name == "address" else told.widen
+        sd, sd_change = _spreads(drawn, name, widen)
+        est = {key: Estimate(wrapped(value[key]), sd.get(key, 0.0)) for key in series}
+        shown = worked.heading_sd is not None or name in {"address", "impact"}
+        readings[name] = EventReading(
+            est["flexion"],
+            est["ulnar_deviation"],
+            est["forearm_roll"],
+            value["flexion_isb"],
+            value["ulnar_deviation_isb"],
+            est["face"] if shown else None,
+            est["edge_tilt"] if shown else None,
+            est["delivered_loft"] if shown else None,
+        )
+        change[name] = {k: Estimate(wrapped(value[k] - base[k]), sd_change.get(k, 0.0)) for k in CHANGES}
+    spans = tuple(
+        ClosingSpan(a, b, worked.closing.between(worked.events[a].time_s, worked.events[b].time_s))
+        for a, b in SPANS
+        if a in names and b in names
+    )
+    complete = told.until_s > clock[-1]
+    return SwingAnalysis(
+        number,
+        swing_kind(worked),
+        worked.events,
+        readings,
+        change,
+        spans,
+        closing_rates(worked) if complete else {},
+        float(np.linalg.norm(worked.clean.hand_rate, axis=1).max()),
+        told.words,
+        wrist_pattern(clock, worked.wrist.flexion, worked.roll, worked.events) if complete else None,
+        traces=traces(worked, told.until_s),
+    )
+
+
+def _series(worked: WorkedSwing) -> dict[str, Floats]:
+    return {
+        "flexion": worked.wrist.flexion,
+        "ulnar_deviation": worked.wrist.ulnar_deviation,
+        "forearm_roll": worked.roll,
+        "flexion_isb": worked.wrist_isb.flexion,
+        "ulnar_deviation_isb": worked.wrist_isb.ulnar_deviation,
+        "face": np.unwrap(worked.face.face),
+        "edge_tilt": np.unwrap(worked.face.edge_tilt),
+        "delivered_loft": worked.face.delivered_loft,
+    }
+
+
+def _spreads(drawn: Drawn | None, name: EventName, widen: float) -> tuple[dict[str, float], dict[str, float]]:
+    """Sds of the readings at an event, and of their changes since address."""
+    if drawn is None or name not in drawn.events:
+        return {}, {}
+    k = drawn.events.index(name)
+    sd = {key: float(np.hypot(_spread(v[:, k]), widen)) for key, v in drawn.values.items()}
+    change = {key: float(np.hypot(_spread(v[:, k] - v[:, 0]), widen)) for key, v in drawn.values.items()}
+    return sd, change
+
+
+def _spread(draws: Floats) -> float:
+    """Spread of angles about their circular mean."""
+    middle = np.angle(np.exp(1j * draws).mean())
+    return float(np.sqrt(np.mean(((draws - middle + np.pi) % (2.0 * np.pi) - np.pi) ** 2)))
+
+
+def swing_kind(worked: WorkedSwing) -> Kind:
+    """Full, half or chip by how high the lead arm went; an air swing when the blow could be heard and was not."""
+    if not worked.given.candidate.struck and not worked.given.candidate.deaf:
+        return "air_swing"
+    top = worked.events.get("top")
+    if top is None:
+        return "chip"
+    k = int(np.searchsorted(worked.clean.time_s, top.time_s))
+    rise = float((-worked.clean.forearm_axis[: k + 1, 1]).max())
+    if rise > FULL_RISE:
+        return "full_swing"
+    return "half_swing" if rise > HALF_RISE else "chip"
+
+
+def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
+    """Both kinds of closing at shaft level and impact."""
+    clock = worked.clean.time_s
+    rate = rotation_about(UP, -worked.heading).apply(worked.clean.hand_rate)
+    shaft = worked.turn.apply(worked.club.shaft)
+    about = closing_about_shaft(rate, shaft)
+    over = closing_over_ground(rate, worked.turn.apply(worked.club.normal))
+    known = worked.heading_sd is not None
+    out: dict[EventName, ClosingRates] = {}
+    names: tuple[EventName, ...] = ("shaft_level_down", "impact")
+    for name in names:
+        if name not in worked.events:
+            continue
+        when = worked.events[name].time_s
+        owed = None
+        if name == "shaft_level_down" and known:
+            tilt = float(np.interp(when, clock, np.unwrap(worked.face.edge_tilt)))
+            owed = wrapped(closing_owed(tilt, worked.given.club.lie))
+        out[name] = ClosingRates(
+            float(np.interp(when, clock, about)), float(np.interp(when, clock, over)) if known else None, owed
+        )
+    return out
+
+
+def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
+    """Thinned arrays of a swing in the target frame, up to impact or to where it is refused."""
+    clock = worked.clean.time_s
+    step = max(1, round(1.0 / (TRACE_HZ * float(np.median(np.diff(clock))))))
+    last = max(int(np.searchsorted(clock, until_s, side="right")) - 1, worked.at + 1)
+    last = min(last, len(clock) - 1)
+    keep = np.unique(np.append(np.arange(worked.at, last, step), last))
+    to_target = rotation_about(UP, -worked.heading)
+    turn = worked.turn[keep]
+    return SwingTraces(
+        clock[keep],
+        worked.wrist.flexion[keep],
+        worked.wrist.ulnar_deviation[keep],
+        worked.wrist.axial[keep],
+        worked.wrist_isb.flexion[keep],
+        worked.wrist_isb.ulnar_deviation[keep],
+        worked.wrist_isb.axial[keep],
+        worked.roll[keep],
+        to_target * worked.clean.forearm[keep],
+        to_target * worked.clean.hand[keep],
+        turn.apply(worked.club.shaft),
+        turn.apply(worked.club.normal),
+    )
