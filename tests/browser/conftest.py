@@ -17,6 +17,9 @@ from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, P
 from ferrule.app import golfers, lessons, swings
 from ferrule.app.swings import NewReading
 from ferrule.app.workspace import Workspace
+from ferrule.files.native import write_recording_csv
+from ferrule.simulator.lesson import simulate_lesson
+from ferrule.simulator.plans import SwingPlan
 
 SIZES = {"1180x820": (1180, 820), "390x844": (390, 844)}
 FLAGS = [
@@ -200,3 +203,21 @@ def open_page(browser: Browser, size: tuple[int, int], server: Server) -> Iterat
     for context in contexts:
         context.close()
     assert [w for watch in watches for w in watch.wrong] == []
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Iterator[tuple[Server, Ids]]:
+    """A workbench of one's own, that may be killed."""
+    made = seed(tmp_path / "folder")
+    alone = Server(tmp_path / "folder")
+    alone.start()
+    yield alone, made
+    alone.stop()
+
+
+@pytest.fixture(scope="session")
+def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A recording of one swing, from the simulator."""
+    path = tmp_path_factory.mktemp("recordings") / "bay 3.csv"
+    write_recording_csv(simulate_lesson(seed=5, swings=[SwingPlan()], rate_hz=200).recording, path)
+    return path

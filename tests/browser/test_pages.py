@@ -1,6 +1,7 @@
 """One test for each page at both sizes: drawn, not blank, nothing cut off, no small type, nothing small to tap."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page
@@ -55,8 +56,8 @@ TWICE = "() => [...document.querySelectorAll('[id]')].map((e) => e.id).filter((v
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_page(name: str, ids: object, open_page: Open) -> None:
-    page = open_page(ids.paths[name])  # type: ignore[attr-defined]
+def test_page(name: str, ids: Any, open_page: Open) -> None:
+    page = open_page(ids.paths[name])
     page.evaluate("document.fonts.ready")
     assert page.title().endswith("Ferrule")
     assert len(page.inner_text("main")) > 60
@@ -77,8 +78,8 @@ def test_page(name: str, ids: object, open_page: Open) -> None:
     assert {"Book", "Plain"} <= {f.strip('"') for f in fonts}
 
 
-def test_sun_is_one_tap_away_and_is_kept(ids: object, open_page: Open) -> None:
-    page = open_page(ids.paths["case"])  # type: ignore[attr-defined]
+def test_sun_is_one_tap_away_and_is_kept(ids: Any, open_page: Open) -> None:
+    page = open_page(ids.paths["case"])
     paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
     page.get_by_role("button", name="Sun", exact=True).click()
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)" != paper
