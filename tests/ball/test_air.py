@@ -1,4 +1,4 @@
-"""Air against ISO 2533 (rows D01-D08 of the science notes) and common sense."""
+"""Air against ISO 2533 (rows D01-D08 of the validation page) and common sense."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Drag, lift and spin decay against rows C15, D09, D10 and D13-D20 of the science notes."""
+"""Drag, lift and spin decay against rows C15, D09, D10 and D13-D20 of the validation page."""
 
 from math import exp
 
@@ -69,7 +69,7 @@ def test_lyu_drag(reynolds: float, drag: float) -> None:
     ("ratio", "lift"), [(0.05, 0.0914), (0.10, 0.1665), (0.15, 0.2254), (0.20, 0.2680), (0.30, 0.3045)]
 )
 def test_d20_lyu_lift(ratio: float, lift: float) -> None:
-    # 0.30 computes to 0.30450, which the notes round to 0.3045
+    # 0.30 computes to 0.30450, which the table rounds to 0.3045
     assert float(lyu2018(np.array(ratio), ANY)[1]) == pytest.approx(lift, abs=1e-4)
 
 

@@ -1,4 +1,4 @@
-"""Impact against rows C01-C23 and C30 of the science notes, and the laws it must keep."""
+"""Impact against rows C01-C23 and C30 of the validation page, and the laws it must keep."""
 
 from math import atan, atan2, cos, degrees, sin, sqrt, tan
 
@@ -32,7 +32,7 @@ def delivery(loft: float, speed: float, mass: float, e: float, face: float = 0.0
 
 
 def reference_loft(club: Club) -> float:
-    """Loft as delivered with the lean of the design's references, which grows as the club gets shorter."""
+    """Loft as delivered with the lean of the references, which grows as the club gets shorter."""
     return club.loft - sin(club.lie) * 6.0 * DEG * (1.15 - club.length) / 0.21
 
 

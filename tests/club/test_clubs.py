@@ -46,7 +46,7 @@ def test_an_unknown_name_lists_the_known_ones(typed: str) -> None:
         club_by_name(typed)
 
 
-def test_the_case_of_the_design_is_the_table() -> None:
+def test_seven_iron_and_driver_of_the_documented_case() -> None:
     seven, driver = BAG["7-iron"], BAG["driver"]
     assert (seven.loft, seven.lie, seven.length, seven.head_mass) == (34 * DEG, 62.5 * DEG, 0.94, 0.27)
     assert (driver.loft, driver.lie, driver.length, driver.head_mass) == (10.5 * DEG, 58 * DEG, 1.15, 0.2)
