@@ -9,7 +9,7 @@ from ferrule.sensing.clipping import CLIP_REPAIR, find_clipping, reconstruct_cli
 from ferrule.sensing.gaps import check_clock, find_gaps, resample_uniform
 from ferrule.sensing.quality import Clip, Quality, Span, prepare, quality_between
 from ferrule.sensing.recording import Recording, SensorTrace
-from ferrule.sensing.signal_check import check_units, gyro_scale_from_gravity, rest_magnitude
+from ferrule.sensing.signal_check import READINGS, check_units, gravity_agreement, rest_magnitude
 from ferrule.simulator import CalibrationPlan, Faults, Gap, SimulatedLesson, SwingPlan, simulate_lesson
 from ferrule.units import DEG
 
@@ -100,8 +100,10 @@ def test_resampling_keeps_what_was_even_and_follows_what_was_not() -> None:
 def test_units_of_simulated_sensors_are_right() -> None:
     lesson = simulate_lesson(seed=5).recording
     for trace in (lesson.forearm, lesson.hand):
-        share = gyro_scale_from_gravity(lesson.time_s, trace)
-        assert share == pytest.approx(1.0, abs=0.15)
+        agreement = gravity_agreement(lesson.time_s, trace)
+        assert agreement is not None
+        assert agreement[1.0] < 6.0 * DEG
+        assert min(agreement[r] for r in READINGS[1:]) > 15.0 * DEG
         assert rest_magnitude(trace) == pytest.approx(9.81, abs=0.4)
     assert check_units(lesson) == []
 
@@ -110,7 +112,7 @@ def test_axes_that_do_not_belong_together_are_remarked() -> None:
     lesson = simulate_lesson(seed=5).recording
     crossed = SensorTrace(lesson.hand.acc, lesson.hand.gyr[:, [1, 2, 0]])
     issues = check_units(Recording(lesson.time_s, lesson.forearm, crossed))
-    assert [i.code for i in issues] == ["rate_scale"]
+    assert [i.code for i in issues] == ["rate_axes"]
 
 
 def test_clock_words() -> None:

@@ -4,10 +4,13 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
 
 from ferrule.errors import Issue, fault
 from ferrule.sensing.clipping import runs
 from ferrule.sensing.recording import Recording, SensorTrace
+from ferrule.sensing.strapdown import strapdown
+from ferrule.signals.derivative import smoothed
 from ferrule.units import DEG, GRAVITY
 
 Floats = NDArray[np.float64]
@@ -15,6 +18,8 @@ SensorKey = Literal["forearm", "hand", "trail_forearm", "trail_hand"]
 
 IMPOSSIBLE_RATE: Final = 5000.0 * DEG
 """No wrist turns faster, rad/s: the fastest rates reported for clubs are about 3600 deg/s (common practice)."""
+READINGS: Final = (1.0, DEG, 1.0 / DEG, -1.0)
+"""Factors by which a gyro may have been misread: none, degrees, converted twice, wrong sign."""
 _GRAVITY_BAND: Final = (8.8, 10.8)
 """Accepted specific force at rest, m/s^2."""
 
@@ -45,37 +50,48 @@ def rest_magnitude(trace: SensorTrace) -> float:
     return float(np.median(np.linalg.norm(trace.acc[calm], axis=1)))
 
 
-def gyro_scale_from_gravity(time_s: Floats, trace: SensorTrace) -> float | None:
-    """How fast the direction of gravity turns in the sensor, as a share of what the gyro says: near 1 when units agree.
+def gravity_agreement(time_s: Floats, trace: SensorTrace) -> dict[float, float] | None:
+    """How well gravity stays put in the world when the gyro is taken times each of `READINGS`: median angle, radians.
 
-    Least squares over samples in which the sensor turns slowly and feels little but gravity. None when it hardly turned
-    then. 1/57.3 means that the gyro is in degrees; 57.3 that it was converted twice; negative that its sign is wrong.
+    Gravity's direction is read where the sensor feels little else; between two such instants, 0.2 to 1.5 s apart, the
+    sensor turns as the gyro says. Only pairs between which gravity turned by more than 15 deg in the sensor count. None
+    when there are fewer than eight. A right gyro leaves 1-6 deg, one in another unit or with another sign 20 and more.
     """
-    step = float(np.median(np.diff(time_s)))
-    width = max(3, round(0.08 / step) | 1)
-    if time_s.size < 4 * width:
+    n = int(np.searchsorted(time_s, time_s[0] + 180.0))  # three minutes tell
+    t, acc, gyr = time_s[:n], trace.acc[:n], trace.gyr[:n]
+    step = float(np.median(np.diff(t)))
+    width = max(1, round(0.06 / step)) | 1
+    if t.size < 8 * width:
         return None
-    kernel = np.ones(width) / width
-    force = np.column_stack([np.convolve(trace.acc[:, k], kernel, mode="same") for k in range(3)])
-    rate = np.column_stack([np.convolve(trace.gyr[:, k], kernel, mode="same") for k in range(3)])
+    force = smoothed(acc, width)
     size = np.linalg.norm(force, axis=1)
-    level = np.median(size)
+    level = rest_magnitude(trace)
     if not level > 0.0:
         return None
+    rough = smoothed(np.linalg.norm(acc - force, axis=1), width)
+    quiet = (np.abs(size - level) < 0.04 * level) & (rough < 0.05 * level)
     direction = force / np.maximum(size, 1e-12)[:, None]
-    turning = np.gradient(direction, time_s, axis=0)
-    expected = -np.cross(rate, direction)
-    use = np.abs(size - level) < 0.08 * level
-    use[:width] = use[-width:] = False
-    speed = np.linalg.norm(turning, axis=1)
-    # From 0.3 to 4 rad/s by the accelerometer's own account: above noise and below a swing, whatever the gyro's unit.
-    use &= (speed > 0.3) & (speed < 4.0)
-    if int(use.sum()) < max(20, round(0.3 / step)):
+    some = np.flatnonzero(quiet)[:: max(1, round(0.05 / step))]
+    first: list[int] = []
+    second: list[int] = []
+    for lag in (0.2, 0.4, 0.7, 1.0, 1.5):
+        later = np.searchsorted(t, t[some] + lag)
+        there = later < t.size
+        pair = quiet[np.minimum(later, t.size - 1)] & there
+        first += some[pair].tolist()
+        second += later[pair].tolist()
+    a, b = np.array(first, dtype=np.int64), np.array(second, dtype=np.int64)
+    if a.size:
+        turned = np.arccos(np.clip(np.sum(direction[a] * direction[b], axis=1), -1.0, 1.0)) > 15.0 * DEG
+        a, b = a[turned], b[turned]
+    if a.size < 8:
         return None
-    power = float(np.sum(expected[use] ** 2))
-    if power <= 0.0:
-        return None
-    return float(np.sum(turning[use] * expected[use]) / power)
+    bias = np.median(gyr[np.linalg.norm(gyr, axis=1) <= np.quantile(np.linalg.norm(gyr, axis=1), 0.1)], axis=0)
+    out = {}
+    for reading in READINGS:
+        world = strapdown(t, (gyr - bias) * reading, Rotation.identity()).apply(direction)
+        out[reading] = float(np.median(np.arccos(np.clip(np.sum(world[a] * world[b], axis=1), -1.0, 1.0))))
+    return out
 
 
 def check_units(recording: Recording) -> list[Issue]:
@@ -116,42 +132,46 @@ def _check_rate(name: SensorKey, time_s: Floats, trace: SensorTrace) -> list[Iss
     where = f"{name} gyro"
     # A single spike is no unit: the largest rate that lasts for one sample in a thousand, at least three samples.
     size = np.sort(np.abs(trace.gyr).max(axis=1))
-    lasting = float(size[-max(3, size.size // 1000)]) if size.size >= 3 else float(size[-1])
-    share = gyro_scale_from_gravity(time_s, trace)
-    in_degrees = share is not None and 0.5 < share / DEG < 2.0
-    if lasting > IMPOSSIBLE_RATE or (in_degrees and lasting > 4.0):
+    lasting = float(size[-min(size.size, max(3, size.size // 1000))])
+    if lasting > IMPOSSIBLE_RATE:
         return [
             fault(
                 "rate_unit",
                 where,
                 expected=f"at most {IMPOSSIBLE_RATE:.0f} rad/s ({IMPOSSIBLE_RATE / DEG:.0f} deg/s)",
-                got=f"{lasting:.3g}"
-                + (f", {1.0 / share:.0f} times what gravity shows" if share and in_degrees else ""),
+                got=f"{lasting:.3g}",
                 cause="the values are in deg/s, labelled rad/s",
                 do="Name deg/s as the unit of these columns in the mapping",
             )
         ]
-    if share is None:
+    agreement = gravity_agreement(time_s, trace)
+    if agreement is None:
         return []
-    if share * DEG > 0.5:
-        return [
-            fault(
-                "rate_unit",
-                where,
-                expected="rates that match how gravity turns in the sensor",
-                got=f"rates {share:.0f} times too small",
-                cause="values in rad/s were converted from deg/s a second time",
-                do="Name rad/s as the unit of these columns in the mapping",
-            )
-        ]
-    if share < -0.4:
+    best = min(agreement, key=lambda r: agreement[r])
+    if agreement[best] > 0.4 * agreement[1.0]:
+        if agreement[1.0] < 30.0 * DEG:
+            return []
+        words = f"{where}: gravity does not turn in this sensor as its gyro says ({agreement[1.0] / DEG:.0f} deg off)."
+        words += " Likely cause: axes of gyro and accelerometer are not the same. Check the mapping."
+        return [Issue("rate_axes", "warning", where, words)]
+    if best == -1.0:
         words = f"{where}: gravity turns the other way in this sensor than its gyro says. Likely cause: a wrong sign."
         return [Issue("rate_sign", "warning", where, words + " Check the signs of its axes in the mapping.")]
-    if not 0.6 < share < 1.7:
-        words = f"{where}: gravity turns {share:.2f} times as fast in this sensor as its gyro says."
-        words += " Likely cause: axes of gyro and accelerometer are not the same, or a wrong scale. Check the mapping."
-        return [Issue("rate_scale", "warning", where, words)]
-    return []
+    unit, cause = (
+        ("deg/s", "the values are in deg/s, labelled rad/s")
+        if best < 1.0
+        else ("rad/s", "values in rad/s were converted from deg/s a second time")
+    )
+    return [
+        fault(
+            "rate_unit",
+            where,
+            expected="rates that match how gravity turns in the sensor",
+            got="rates 57 times too " + ("large" if best < 1.0 else "small"),
+            cause=cause,
+            do=f"Name {unit} as the unit of these columns in the mapping",
+        )
+    ]
 
 
 def _is_silent(values: Floats) -> bool:
