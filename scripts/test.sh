@@ -3,6 +3,8 @@
 set -eu
 BIN="${VENV:-.venv}/bin"
 export PYTHONDONTWRITEBYTECODE=1
+# One thread for each process: the arrays are small, and two processes of two threads each only get in their own way.
+export OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1
 
 echo "== style, types, layers"
 "$BIN/ruff" check .

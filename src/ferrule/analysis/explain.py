@@ -13,7 +13,7 @@ from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.contradictions import contradictions
-from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, K
+from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, K, States
 from ferrule.coaching.evidence import observations_of, swings_of_case
 from ferrule.coaching.looks import RankedLook, next_looks
 from ferrule.coaching.observation import Observation
@@ -167,7 +167,8 @@ def explain_case(case: Case) -> Explanation:
     observations = observations_of(work, model, response)
     posterior = posterior_of(model, observations)
     shares = shares_of_face(model, posterior.x)
-    face, path = shares.sum(axis=1), model.path(posterior.x)
+    states = States(model, posterior.x)
+    face, path = shares.sum(axis=1), states.path
     causes = _cause_shares(posterior, shares, observations, world, work, swings)
     x_mean = posterior.mean(posterior.x)
     shaft = shaft_level_of(
@@ -184,18 +185,18 @@ def explain_case(case: Case) -> Explanation:
         swings, path_estimate.value / DEG, float(x_mean[A]) / DEG, float(np.cos(reference.face.lie)), world
     )
     looks = next_looks(
-        model,
         posterior,
+        states,
         shares,
         work.setting.at_hand,
         {o.name: o.sd for o in observations},
         {
-            "ball_start": lambda x: predicted_start(response, model, x),
-            "ball_curve": lambda x: predicted_curve(response, model, x),
+            "ball_start": predicted_start(response, states),
+            "ball_curve": predicted_curve(response, states),
         },
     )
     unexplained = _unexplained(model, observations)
-    issues = contradictions(work, swings, observations, posterior)
+    issues = contradictions(work, swings, observations, posterior, states)
     face_estimate = _estimate(posterior, face)
     probability_open = float(posterior.weight[face > 0].sum())
     both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from ferrule.ball.response import BallResponse, axis_angle, ball_response
 from ferrule.club.clubs import Club, typical_club_speed
 from ferrule.coaching.case import Case, CaseSwing, Reading
-from ferrule.coaching.delivery_state import DeliveryModel
+from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation, summary_of, summary_of_readings
 from ferrule.coaching.quantities import QUANTITIES
 from ferrule.coaching.references import SCATTER
@@ -40,15 +40,15 @@ def response_of(case: Case, swings: list[CaseSwing], loft: float) -> BallRespons
     )
 
 
-def predicted_start(response: BallResponse, model: DeliveryModel, x: Floats) -> Floats:
+def predicted_start(response: BallResponse, states: States) -> Floats:
     """Start direction at each state, radians, + right, shape (n,)."""
     share = response.face_share.value
-    return np.asarray(share * model.face(x) + (1.0 - share) * model.path(x))
+    return np.asarray(share * states.face + (1.0 - share) * states.path)
 
 
-def predicted_curve(response: BallResponse, model: DeliveryModel, x: Floats) -> Floats:
+def predicted_curve(response: BallResponse, states: States) -> Floats:
     """Curve at each state, radians, + bends right, shape (n,)."""
-    return response.curve_per_degree.value * axis_angle(model.face(x) - model.path(x), response.spin_loft)
+    return response.curve_per_degree.value * axis_angle(states.face - states.path, response.spin_loft)
 
 
 # strike: (start offset, its sd, curve offset, its sd) in degrees for woods, then irons; right-handed golfer. Bulge starts
@@ -117,9 +117,7 @@ def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float,
     return (_UNKNOWN_STRIKE if strike is None else _STRIKES[strike])[place]
 
 
-def ball_observations(
-    swings: list[CaseSwing], club: Club, model: DeliveryModel, response: BallResponse
-) -> list[Observation]:
+def ball_observations(swings: list[CaseSwing], club: Club, response: BallResponse) -> list[Observation]:
     """Start and curve (or landing alone) over the swings, as observations of face and path."""
     starts: list[Reading] = []
     curves: list[Reading] = []
@@ -138,11 +136,11 @@ def ball_observations(
     out = []
     n = len(swings)
 
-    def start_of(x: Floats) -> Floats:
-        return predicted_start(response, model, x)
+    def start_of(states: States) -> Floats:
+        return predicted_start(response, states)
 
-    def curve_of(x: Floats) -> Floats:
-        return predicted_curve(response, model, x)
+    def curve_of(states: States) -> Floats:
+        return predicted_curve(response, states)
 
     if starts:
         s = summary_of_readings(starts, QUANTITIES["ball.start_deg"], SCATTER["start"], n)
@@ -154,7 +152,7 @@ def ball_observations(
         out.append(Observation("ball_curve", s.value, sqrt(s.sd**2 + (relative * s.value) ** 2), curve_of, s.how))
     if landings:
         s = summary_of_readings(landings, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
-        out.append(Observation("ball_landing", s.value, s.sd, lambda x: start_of(x) + curve_of(x), s.how))
+        out.append(Observation("ball_landing", s.value, s.sd, lambda s: start_of(s) + curve_of(s), s.how))
     return out
 
 

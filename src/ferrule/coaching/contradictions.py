@@ -3,6 +3,7 @@
 from math import sqrt
 
 from ferrule.coaching.case import Case, CaseSwing
+from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior import Posterior
 from ferrule.errors import Issue
@@ -35,12 +36,13 @@ def contradictions(
     swings: list[CaseSwing],
     observations: list[Observation],
     posterior: Posterior,
+    states: States,
 ) -> list[Issue]:
     """Issues about the evidence: none at all, all by eye, only tries, several mountings, readings that oppose each other."""
     out = _thin(case, swings, observations)
     worst: tuple[float, Observation] | None = None
     for observation in observations:
-        predicted = observation.predict(posterior.x)
+        predicted = observation.predict(states)
         miss = observation.value - float(posterior.mean(predicted))
         # Left out, a straight reading would miss by more and be better known: both follow from its leverage.
         leverage = min((float(posterior.sd(predicted)) / observation.sd) ** 2, 0.99)

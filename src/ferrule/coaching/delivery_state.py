@@ -82,11 +82,44 @@ class DeliveryModel:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
         return np.asarray(x[:, F] * np.cos(x[:, X]) - x[:, R] * np.sin(x[:, X]))
 
-    def log_prior(self, x: Floats, tie_slope: float) -> Floats:
-        """Log density at one slope c of the lean tie, up to a constant, shape (n,)."""
+    def log_prior(self, x: Floats, tie_slope: Floats | float) -> Floats:
+        """Log density at slopes c of the lean tie, one or n, up to a constant, shape (n,)."""
         z = (x - self.prior_mean()) / self.prior_sd()
         z[:, L] = (x[:, L] - tie_slope * self.lean_lever(x)) / self.prior_sd()[L]
         return np.asarray(-0.5 * np.sum(z**2, axis=1))
+
+
+class States:
+    """States of one model with what they say of face and path, each worked out once and only when asked for.
+
+    x: shape (n, 10), radians.
+    """
+
+    __slots__ = ("_face", "_path", "model", "x")
+
+    def __init__(self, model: DeliveryModel, x: Floats) -> None:
+        self.model, self.x = model, x
+        self._face: Floats | None = None
+        self._path: Floats | None = None
+
+    @property
+    def face(self) -> Floats:
+        """φ, radians, shape (n,)."""
+        if self._face is None:
+            self._face = self.model.face(self.x)
+        return self._face
+
+    @property
+    def path(self) -> Floats:
+        """Path, radians, shape (n,)."""
+        if self._path is None:
+            self._path = self.model.path(self.x)
+        return self._path
+
+    @property
+    def loft(self) -> Floats:
+        """Delivered loft, radians, shape (n,)."""
+        return self.model.loft(self.x)
 
 
 def departures_present(x: Floats, member: NDArray[np.bool_]) -> Floats:

@@ -44,8 +44,8 @@ def observations_of(case: Case, model: DeliveryModel, response: BallResponse) ->
     out += _grip(case, swings, model)
     out += _wrist(swings, model)
     out += _lean_and_handle(swings, model)
-    out += _club(swings, model)
-    out += ball_observations(swings, case.club, model, response)
+    out += _club(swings)
+    out += ball_observations(swings, case.club, response)
     return out
 
 
@@ -53,10 +53,10 @@ def _grip(case: Case, swings: list[CaseSwing], model: DeliveryModel) -> list[Obs
     out = []
     if case.grip_turn is not None:
         grip = summary_of_readings([case.grip_turn], GRIP_TURN, 0.0, 1)
-        out.append(Observation("grip_turn", grip.value, grip.sd, lambda x: x[:, G], grip.how))
+        out.append(Observation("grip_turn", grip.value, grip.sd, lambda s: s.x[:, G], grip.how))
     link = grip_from_address(swings, model.reference)
     if link is not None:
-        out.append(Observation("grip_address", link.value, link.sd, lambda x: x[:, G], link.how))
+        out.append(Observation("grip_address", link.value, link.sd, lambda s: s.x[:, G], link.how))
     return out
 
 
@@ -83,17 +83,19 @@ def _wrist(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
     flexion = summary_of(swings, "wrist.impact.flexion_deg", "flexion")
     if flexion is not None:
         out.append(
-            Observation("impact_flexion", flexion.value, flexion.sd, lambda x: x[:, F] + reference.flexion, flexion.how)
+            Observation(
+                "impact_flexion", flexion.value, flexion.sd, lambda s: s.x[:, F] + reference.flexion, flexion.how
+            )
         )
     unset = unset_departure(swings, reference)
     if unset is not None:
-        out.append(Observation("unset", unset.value, unset.sd, lambda x: x[:, U], unset.how))
+        out.append(Observation("unset", unset.value, unset.sd, lambda s: s.x[:, U], unset.how))
     roll = summary_of(swings, "wrist.impact.forearm_roll_deg", "roll")
     if roll is not None:
-        out.append(Observation("impact_roll", roll.value, roll.sd, lambda x: x[:, R] + reference.roll, roll.how))
+        out.append(Observation("impact_roll", roll.value, roll.sd, lambda s: s.x[:, R] + reference.roll, roll.how))
     chi = summary_of(swings, "forearm_shaft_angle_impact_deg", "chi")
     if chi is not None:
-        out.append(Observation("impact_chi", chi.value, chi.sd, lambda x: x[:, X], chi.how))
+        out.append(Observation("impact_chi", chi.value, chi.sd, lambda s: s.x[:, X], chi.how))
     return out
 
 
@@ -130,7 +132,7 @@ def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Obse
                 "shaft_lean",
                 lean.value,
                 lean.sd,
-                lambda x: np.arctan(np.tan(x[:, L] + reference.lean) / lie),
+                lambda s: np.arctan(np.tan(s.x[:, L] + reference.lean) / lie),
                 lean.how,
             )
         )
@@ -138,7 +140,7 @@ def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Obse
     if handle is not None:
         out.append(
             Observation(
-                "handle", handle.value, handle.sd, lambda x: x[:, B] + x[:, U] + reference.handle_raise, handle.how
+                "handle", handle.value, handle.sd, lambda s: s.x[:, B] + s.x[:, U] + reference.handle_raise, handle.how
             )
         )
     bend = bend_lost(swings)
@@ -146,7 +148,7 @@ def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Obse
         slope, slope_sd, free, rest = BEND_TO_HANDLE
         beyond = bend.value - free * DEG
         sd = sqrt((slope * bend.sd) ** 2 + (slope_sd * beyond) ** 2 + (rest * DEG) ** 2)
-        out.append(Observation("bend_lost", slope * beyond, sd, lambda x: x[:, B], bend.how))
+        out.append(Observation("bend_lost", slope * beyond, sd, lambda s: s.x[:, B], bend.how))
     return out
 
 
@@ -161,22 +163,22 @@ def bend_lost(swings: list[CaseSwing]) -> Summary | None:
     return replace(summary_of_readings(lost, quantity, SCATTER["bend"], len(swings)), how=both[0][1].how)
 
 
-def _club(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+def _club(swings: list[CaseSwing]) -> list[Observation]:
     out = []
     aim = summary_of(swings, "aim_deg", "aim")
     if aim is not None:
-        out.append(Observation("aim", aim.value, aim.sd, lambda x: x[:, A], aim.how))
-    out += _face_readings(swings, model)
+        out.append(Observation("aim", aim.value, aim.sd, lambda s: s.x[:, A], aim.how))
+    out += _face_readings(swings)
     path = summary_of(swings, "delivery.path_deg", "path")
     if path is not None:
-        out.append(Observation("path", path.value, path.sd, model.path, path.how))
+        out.append(Observation("path", path.value, path.sd, lambda s: s.path, path.how))
     loft = summary_of(swings, "delivery.delivered_loft_deg", "loft", more_sd=DELIVERED_LOFT_EXTRA_DEG)
     if loft is not None:
-        out.append(Observation("delivered_loft", loft.value, loft.sd, model.loft, loft.how))
+        out.append(Observation("delivered_loft", loft.value, loft.sd, lambda s: s.loft, loft.how))
     return out
 
 
-def _face_readings(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
     """Face at impact: against the target, or by a wrist sensor against the face at address.
 
     A sensor's face already holds the grip; what it lacks is how the face stood at address, one doubt for all swings.
@@ -187,7 +189,7 @@ def _face_readings(swings: list[CaseSwing], model: DeliveryModel) -> list[Observ
     seen = [replace_reading(s, key, keep=lambda r: r.how != "sensor") for s in swings]
     face = summary_of(seen, key, "face")
     if face is not None:
-        out.append(Observation("face", face.value, face.sd, model.face, face.how))
+        out.append(Observation("face", face.value, face.sd, lambda s: s.face, face.how))
     relative = summary_of(worn, key, "face")
     if relative is not None:
         address = summary_of(swings, "face_address_deg", "face_address")
@@ -197,7 +199,7 @@ def _face_readings(swings: list[CaseSwing], model: DeliveryModel) -> list[Observ
                 "face_since_address",
                 relative.value,
                 sqrt(relative.sd**2 + offset_sd**2),
-                lambda x: model.face(x) - x[:, A] - offset,
+                lambda s: s.face - s.x[:, A] - offset,
                 "sensor",
             )
         )

@@ -4,7 +4,7 @@ Costs, doubts and gear: common practice, no source; one table. The gain is worke
 much likelier the cause that will then be called largest is to be the true one, averaged over what the look may show.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.coaching.case import Gear, How, Reading
-from ferrule.coaching.delivery_state import A, B, DeliveryModel, F, G, L, R, U
+from ferrule.coaching.delivery_state import A, B, F, G, L, R, States, U
 from ferrule.coaching.posterior import Posterior
 from ferrule.units import DEG
 
@@ -99,16 +99,16 @@ class RankedLook:
 
 
 def next_looks(
-    model: DeliveryModel,
     posterior: Posterior,
+    states: States,
     shares: Floats,
     at_hand: Sequence[Gear],
     read: dict[str, float],
-    predictions: dict[str, Callable[[Floats], Floats]],
+    predictions: dict[str, Floats],
 ) -> list[RankedLook]:
     """Looks worth their cost, best first.
 
-    shares: (n, 8), of the posterior's points; read: sd in radians of each observation already made, by name;
+    states, shares: of the posterior's points; read: sd in radians of each observation already made, by name;
     predictions: for looks that go through the ball, what the ball would show at each point.
     """
     largest = np.argmax(np.abs(shares), axis=1)
@@ -117,7 +117,7 @@ def next_looks(
     for look in LOOKS:
         if look.needs not in at_hand or _known(look, read):
             continue
-        shown = predictions[look.name](posterior.x) if look.name in predictions else _shown(look, model, posterior.x)
+        shown = predictions[look.name] if look.name in predictions else _shown(look, states)
         gain = _expected(posterior.weight, largest, shares.shape[1], shown, look.sd_deg * DEG) - now
         if gain >= WORTH:
             out.append(RankedLook(look, gain))
@@ -129,8 +129,9 @@ def _known(look: Look, read: dict[str, float]) -> bool:
     return any(name in read and read[name] <= 1.5 * look.sd_deg * DEG for name in look.reads)
 
 
-def _shown(look: Look, model: DeliveryModel, x: Floats) -> Floats:
+def _shown(look: Look, states: States) -> Floats:
     """What the look would show at each state, radians, without its doubt."""
+    x = states.x
     match look.name:
         case "grip" | "grip_photo" | "wrist_at_address":
             # Through the address the grip shows with a rest of its own, which is part of the look's doubt.
@@ -148,7 +149,7 @@ def _shown(look: Look, model: DeliveryModel, x: Floats) -> Floats:
         case "aim":
             return np.asarray(x[:, A])
         case "path":
-            return model.path(x)
+            return states.path
     raise ValueError(f"no prediction for the look {look.name!r}")
 
 

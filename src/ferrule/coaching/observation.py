@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.coaching.case import CaseSwing, How, Reading
+from ferrule.coaching.delivery_state import States
 from ferrule.coaching.quantities import QUANTITIES, Quantity
 from ferrule.coaching.references import SCATTER
 from ferrule.units import DEG
@@ -31,18 +32,18 @@ _NOT_SHARED: Final = ("delivery.", "ball.")
 class Observation:
     """A normal likelihood: value = predict(state) + N(0, sd). name says where it came from; how is its best source.
 
-    predict: states of shape (n, 10) to shape (n,), in the unit of value (radians).
+    predict: n states to shape (n,), in the unit of value (radians).
     """
 
     name: str
     value: float
     sd: float
-    predict: Callable[[Floats], Floats]
+    predict: Callable[[States], Floats]
     how: How = "typed"
 
-    def log_likelihood(self, x: Floats) -> Floats:
+    def log_likelihood(self, states: States) -> Floats:
         """Log density up to a constant, shape (n,)."""
-        return np.asarray(-0.5 * ((self.value - self.predict(x)) / self.sd) ** 2)
+        return np.asarray(-0.5 * ((self.value - self.predict(states)) / self.sd) ** 2)
 
 
 @dataclass(frozen=True, slots=True)

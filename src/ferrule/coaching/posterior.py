@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-from ferrule.coaching.delivery_state import SIZE, DeliveryModel, G, L
+from ferrule.coaching.delivery_state import SIZE, DeliveryModel, G, L, States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.references import LEAN_TIE
 
@@ -26,7 +26,7 @@ Coordinates = Callable[[Floats], tuple[Floats, Floats]]
 POINTS: Final = 160
 _STEP: Final = 1e-5
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_landing")
-_STEPS: Final = _STEP * np.eye(SIZE)
+_AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -38,7 +38,7 @@ class Posterior:
 
     def mean(self, values: Floats) -> Floats:
         """Weighted mean over points of values of shape (n, ...)."""
-        return np.asarray(np.tensordot(self.weight, values, axes=(0, 0)))
+        return np.asarray(np.einsum("n,n...->...", self.weight, values))
 
     def sd(self, values: Floats) -> Floats:
         """Weighted standard deviation over points of values of shape (n, ...)."""
@@ -52,24 +52,24 @@ def posterior_of(model: DeliveryModel, observations: Sequence[Observation]) -> P
     nodes, each with its own normal, weighted by how well it explains what was read.
     """
     mean, sd = LEAN_TIE
-    states, log_weights = [], []
+    nodes, log_nodes = _hermite_nodes()
+    slopes = mean + sd * nodes
     coordinates = _coordinates(model, observations)
-    mode = model.prior_mean()
+    start = model.prior_mean()
     if coordinates is not _plain:
-        mode[G] = float(model.face(mode[None, :])[0])
-    for block, (node, log_node) in enumerate(zip(*_hermite_nodes(), strict=True)):
-        z = _normal_points(POINTS, block)
-        slope = mean + sd * float(node)
-        mode, root = _mode_and_root(model, observations, coordinates, slope, mode)
-        x, log_volume = coordinates(mode + z @ root.T)
-        log_target = model.log_prior(x, slope) + log_volume
-        for observation in observations:
-            log_target += observation.log_likelihood(x)
-        states.append(x)
-        log_weights.append(log_node + log_target + 0.5 * np.sum(z**2, axis=1) + np.log(np.diag(root)).sum())
-    log_weight = np.concatenate(log_weights)
+        start[G] = float(model.face(start[None, :])[0])
+    modes, roots = _modes_and_roots(model, observations, coordinates, slopes, start)
+    z = _normal_points()
+    y = modes[:, None, :] + np.einsum("knj,kij->kni", z, roots)
+    x, log_volume = coordinates(y.reshape(-1, SIZE))
+    states = States(model, x)
+    log_weight = model.log_prior(x, np.repeat(slopes, POINTS)) + log_volume
+    for observation in observations:
+        log_weight += observation.log_likelihood(states)
+    log_root = np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
+    log_weight += np.repeat(log_nodes + log_root, POINTS) + 0.5 * np.sum(z**2, axis=2).ravel()
     weight = np.exp(log_weight - log_weight.max())
-    return Posterior(np.vstack(states), weight / weight.sum())
+    return Posterior(x, weight / weight.sum())
 
 
 def _coordinates(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
@@ -81,38 +81,50 @@ def _plain(y: Floats) -> tuple[Floats, Floats]:
     return y, np.zeros(len(y))
 
 
-def _mode_and_root(
-    model: DeliveryModel, observations: Sequence[Observation], coordinates: Coordinates, slope: float, start: Floats
+def _modes_and_roots(
+    model: DeliveryModel,
+    observations: Sequence[Observation],
+    coordinates: Coordinates,
+    slopes: Floats,
+    start: Floats,
 ) -> tuple[Floats, Floats]:
-    """Mode of the posterior at one slope of the lean tie, and a square root of its covariance there, in coordinates."""
+    """Modes of the posterior at each slope of the lean tie, (k, 10), and square roots of the covariances, (k, 10, 10).
+
+    All slopes are worked together; upper triangular roots, in coordinates.
+    """
+    x = np.tile(start, (len(slopes), 1))
     mean, sd = model.prior_mean(), model.prior_sd()
-    x = start.copy()
-    jacobian = np.eye(SIZE)
     for _ in range(20):
-        residual, jacobian = _linearised(model, observations, coordinates, slope, x, mean, sd)
-        step = np.linalg.solve(jacobian.T @ jacobian, -jacobian.T @ residual)
+        residual, jacobian = _linearised(model, observations, coordinates, slopes, x, mean, sd)
+        transposed = np.swapaxes(jacobian, 1, 2)
+        step = np.linalg.solve(transposed @ jacobian, -(transposed @ residual[:, :, None]))[:, :, 0]
         x = x + step
-        if np.max(np.abs(step)) < 1e-7:
+        if np.max(np.abs(step)) < 1e-6:
             break
-    lower = np.linalg.cholesky(jacobian.T @ jacobian)
-    return x, np.linalg.inv(lower).T
+    lower = np.linalg.cholesky(transposed @ jacobian)
+    return x, np.swapaxes(np.linalg.inv(lower), 1, 2)
 
 
 def _linearised(
     model: DeliveryModel,
     observations: Sequence[Observation],
     coordinates: Coordinates,
-    slope: float,
+    slopes: Floats,
     x: Floats,
     mean: Floats,
     sd: Floats,
 ) -> tuple[Floats, Floats]:
-    """Whitened residuals of prior and observations at x (in coordinates), and their derivatives, shapes (m,) and (m, 10)."""
-    probe, _ = coordinates(np.vstack([x, x + _STEPS, x - _STEPS]))
+    """Whitened residuals of prior and observations at x, (k, m), and their derivatives in coordinates, (k, m, 10)."""
+    k = len(slopes)
+    around = (x[:, None, :] + _AROUND).reshape(-1, SIZE)
+    probe, _ = coordinates(around)
+    states = States(model, probe)
     prior = (probe - mean) / sd
-    prior[:, L] = (probe[:, L] - slope * model.lean_lever(probe)) / sd[L]
-    table = np.vstack([prior.T, *((o.predict(probe) - o.value) / o.sd for o in observations)])
-    return table[:, 0], (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
+    prior[:, L] = (probe[:, L] - np.repeat(slopes, len(_AROUND)) * model.lean_lever(probe)) / sd[L]
+    rows = [prior, *(((o.predict(states) - o.value) / o.sd)[:, None] for o in observations)]
+    table = np.concatenate(rows, axis=1).reshape(k, len(_AROUND), -1)
+    slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
+    return table[:, 0], np.swapaxes(slope, 1, 2)
 
 
 @lru_cache(maxsize=1)
@@ -122,22 +134,24 @@ def _hermite_nodes() -> tuple[Floats, Floats]:
     return nodes, np.log(weights / weights.sum())
 
 
-@lru_cache(maxsize=16)
-def _normal_points(count: int, block: int) -> Floats:
-    """Antithetic quasi-random points of a standard normal, whitened to mean 0 and covariance 1 exactly.
+@lru_cache(maxsize=1)
+def _normal_points() -> Floats:
+    """Antithetic quasi-random points of a standard normal for each node, whitened, shape (5, POINTS, 10).
 
-    Each block continues the sequence where the one before it ended, so that their errors do not add up.
+    Each node's points continue the sequence where the one before it ended, so that their errors do not add up.
     """
-    half = count // 2
+    half = POINTS // 2
     # Additive recurrence on the generalised golden ratio (Roberts 2018), shifted off the origin.
     ratio = 1.0
     for _ in range(64):
         ratio = (1.0 + ratio) ** (1.0 / (SIZE + 1))
     alpha = ratio ** -np.arange(1, SIZE + 1)
-    u = (0.5 + np.arange(block * half + 1, (block + 1) * half + 1)[:, None] * alpha) % 1.0
-    z = ndtri(u)
-    z = np.vstack([z, -z])
-    lower = np.linalg.cholesky(np.cov(z.T, bias=True))
-    z = z @ np.linalg.inv(lower).T
-    z.flags.writeable = False
-    return np.asarray(z)
+    blocks = []
+    for block in range(len(_hermite_nodes()[0])):
+        u = (0.5 + np.arange(block * half + 1, (block + 1) * half + 1)[:, None] * alpha) % 1.0
+        z = ndtri(u)
+        z = np.vstack([z, -z])
+        blocks.append(z @ np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))).T)
+    out = np.asarray(blocks)
+    out.flags.writeable = False
+    return out

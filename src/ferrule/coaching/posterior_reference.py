@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.club.delivery import closing_for_face
-from ferrule.coaching.delivery_state import SIZE, A, B, DeliveryModel, K, L, P, U
+from ferrule.coaching.delivery_state import SIZE, A, B, DeliveryModel, K, L, P, States, U
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior import Posterior
 from ferrule.coaching.references import LEAN_TIE
@@ -35,7 +35,7 @@ def posterior_by_dense_sampling(
             continue
         mean, variance = float(model.prior_mean()[column]), float(model.prior_sd()[column]) ** 2
         for name, observation in list(left.items()):
-            base, slope = _reads_alone(observation, column)
+            base, slope = _reads_alone(model, observation, column)
             if slope:
                 gain = variance * slope / (slope**2 * variance + observation.sd**2)
                 mean += gain * (observation.value - base - slope * mean)
@@ -56,7 +56,7 @@ def posterior_by_dense_sampling(
     else:
         probe = np.zeros((2, SIZE))
         probe[1, L] = _STEP
-        base, stepped = left["shaft_lean"].predict(probe)
+        base, stepped = left["shaft_lean"].predict(States(model, probe))
         slope = (stepped - base) / _STEP
         centre, spread = (left["shaft_lean"].value - base) / slope, _WIDER * left["shaft_lean"].sd / abs(slope)
         x[:, L] = rng.normal(centre, spread, draws)
@@ -64,8 +64,9 @@ def posterior_by_dense_sampling(
     # 3. Where the face was seen, what arm and body add is whatever makes that face.
     weight += _body_from_face(model, x, left, rng)
     # 4. Everything else is weighting.
+    states = States(model, x)
     for observation in left.values():
-        weight += observation.log_likelihood(x)
+        weight += observation.log_likelihood(states)
     weight = np.exp(weight - weight.max())
     return Posterior(x, weight / weight.sum())
 
@@ -90,8 +91,8 @@ def _body_from_face(model: DeliveryModel, x: Floats, left: dict[str, Observation
     low, high = x.copy(), x.copy()
     low[:, K], high[:, K] = 0.0, 0.1
     face_low, face_high = model.face(low), model.face(high)
-    slope = (seen.predict(high) - seen.predict(low)) / (face_high - face_low)
-    centre = face_low + (seen.value - seen.predict(low)) / slope
+    slope = (seen.predict(States(model, high)) - seen.predict(States(model, low))) / (face_high - face_low)
+    centre = face_low + (seen.value - seen.predict(States(model, low))) / slope
     spread = _WIDER * seen.sd / np.abs(slope)
     face = rng.normal(centre, spread)
     rho, per_face = closing_for_face(model.reference.face, face, x[:, L], x[:, B] + x[:, U], x[:, A])
@@ -101,12 +102,12 @@ def _body_from_face(model: DeliveryModel, x: Floats, left: dict[str, Observation
     return np.asarray(prior + np.log(np.abs(per_face)) + 0.5 * ((face - centre) / spread) ** 2 + np.log(spread))
 
 
-def _reads_alone(observation: Observation, column: int) -> tuple[float, float]:
+def _reads_alone(model: DeliveryModel, observation: Observation, column: int) -> tuple[float, float]:
     """Base and slope when the observation is straight in this column and blind to all others, else slope 0."""
     probe = np.zeros((4, SIZE))
     probe[1, column], probe[2, column] = 0.1, 0.2
     probe[3] = 0.13
     probe[3, column] = 0.0
-    y = observation.predict(probe)
+    y = observation.predict(States(model, probe))
     straight = abs(y[2] - 2 * y[1] + y[0]) < 1e-9 and abs(y[3] - y[0]) < 1e-9 and abs(y[1] - y[0]) > 1e-6
     return (float(y[0]), float((y[1] - y[0]) / 0.1)) if straight else (0.0, 0.0)
