@@ -199,6 +199,13 @@ def test_whatever_was_seen_the_answer_is_finite(
     for estimate in (answer.face, answer.path, answer.face_less_path):
         assert np.isfinite([estimate.value, estimate.sd]).all()
         assert estimate.sd > 0.0
-        assert abs(estimate.value) < 1.6
+        assert abs(estimate.value) < 2.0
     prior = default_prior(BAG[name])
     assert answer.path.sd <= prior.path.sd * (1.0 + 1e-9)
+
+
+def test_a_flight_that_contradicts_itself_is_told() -> None:
+    wrong_sign = Observed(degrees(3, 1), degrees(8, 1), side=Estimate(-20.0, 3.0), strike=MARKED)
+    assert "flight_contradicts_itself" in [i.code for i in infer_delivery(wrong_sign, BAG["7-iron"]).issues]
+    together = Observed(degrees(3, 1), degrees(3, 1), side=Estimate(15.0, 3.0), strike=MARKED)
+    assert infer_delivery(together, BAG["7-iron"]).issues == ()

@@ -32,7 +32,13 @@ Ball = Literal["own", "range"]
 _CURVE_NEEDS: Final = 20.0
 _WIND_DOUBT: Final = 0.3
 _RANGE_CARRY: Final = (0.93, 0.05)
-_STEPS: Final = 4
+_STEPS: Final = 12
+_SMALL_STEP: Final = 1e-3
+_LONGEST_STEP: Final = 4.0
+_PROBE: Final = 0.25
+_CONTRADICTION: Final = 16.0
+# Nothing sees a ball better than this: start, curve (radians), side, carry (metres).
+_LEAST_SD: Final = (0.1 * DEG, 0.1 * DEG, 0.3, 0.3)
 _BEND_PER_HIGH: Final = 25.0
 _CARRY_PER_HIGH: Final = 6.0
 _CLEAR: Final = 0.9
@@ -140,7 +146,7 @@ def infer_deliveries(
     prior = prior or default_prior(club)
     drift = _wind_drift(club, prior, air)
     problem = _Problem(observed, club, prior, drift, ball)
-    mean, covariance = problem.solve()
+    mean, covariance, misfit = problem.solve()
     answers = []
     for i, one in enumerate(observed):
         c = covariance[i, :2, :2]
@@ -151,7 +157,7 @@ def infer_deliveries(
                 Estimate(float(mean[i, 1]), sqrt(c[1, 1])),
                 Estimate(float(mean[i, 0]), gap),
                 float(c[0, 1] + c[1, 1]),
-                tuple(_limits(one, club, gap)),
+                tuple(_limits(one, club, gap, float(misfit[i]))),
             )
         )
     return answers
@@ -223,25 +229,46 @@ class _Problem:
         followed = np.minimum(1.0, self.seen[:, None] / np.maximum(carry, 1.0))
         return np.stack([start, curve * followed, carry * np.sin(start + curve), carry], axis=-1)
 
-    def solve(self) -> tuple[Floats, Floats]:
-        x = self.mean.copy()
-        probes = 0.25 * self.sd
+    def solve(self) -> tuple[Floats, Floats, Floats]:
+        """Most probable unknowns (n, 8), their covariance (n, 8, 8), and how badly the flight fits, chi squared (n,).
+
+        Gauss-Newton in units of the prior's sds, damped wherever a step would not improve the fit (Levenberg).
+        """
+        n, size = self.mean.shape
         weight = 1.0 / self.seen_sd**2
-        prior_weight = 1.0 / np.maximum(self.sd, 1e-9) ** 2
-        each = np.eye(x.shape[1])
-        covariance = np.empty((len(x), *each.shape))
+        each = np.eye(size)
+        # Central differences: a left-handed golfer's answer must be the exact mirror image.
+        aside = _PROBE * np.concatenate([each, -each])
+        z, damping = np.zeros((n, size)), np.zeros(n)
+        miss = self._miss(z)
+        covariance = np.broadcast_to(each, (n, size, size)).copy()
         for _ in range(_STEPS):
-            # Central differences: a left-handed golfer's answer must be the exact mirror image.
-            aside = np.concatenate([np.zeros((1, len(each))), each, -each])
-            values = self.predict(x[:, None, :] + aside[None] * probes[:, None, :])
-            up, down = values[:, 1 : len(each) + 1], values[:, len(each) + 1 :]
-            slopes = (up - down) / (2.0 * np.maximum(probes, 1e-12))[:, :, None]
-            miss = np.where(weight > 0.0, self.seen_values - values[:, 0], 0.0)
-            information = np.einsum("nko,no,nlo->nkl", slopes, weight, slopes) + each * prior_weight[:, :, None]
-            pull = np.einsum("nko,no->nk", slopes, weight * miss) + prior_weight * (self.mean - x)
+            values = self.predict(self._unknowns(z[:, None, :] + aside))
+            slopes = (values[:, :size] - values[:, size:]) / (2.0 * _PROBE)
+            information = np.einsum("nko,no,nlo->nkl", slopes, weight, slopes) + each
+            pull = np.einsum("nko,no->nk", slopes, weight * miss) - z
             covariance = np.linalg.inv(information)
-            x = x + np.einsum("nkl,nl->nk", covariance, pull)
-        return x, covariance
+            damped = information * (1.0 + damping[:, None, None] * each)
+            step = np.linalg.solve(damped, pull[:, :, None])[:, :, 0]
+            trial = z + np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
+            trial_miss = self._miss(trial)
+            better = self._cost(trial, trial_miss) <= self._cost(z, miss)
+            z, miss = np.where(better[:, None], trial, z), np.where(better[:, None], trial_miss, miss)
+            damping = np.where(better, 0.1 * damping, np.maximum(10.0 * damping, 0.1))
+            if np.all(better & (np.abs(step).max(axis=1) < _SMALL_STEP)):
+                break
+        scale = self.sd[:, :, None] * self.sd[:, None, :]
+        return self._unknowns(z[:, None, :])[:, 0], covariance * scale, np.sum(weight * miss**2, axis=1)
+
+    def _unknowns(self, z: Floats) -> Floats:
+        return np.asarray(self.mean[:, None, :] + self.sd[:, None, :] * z)
+
+    def _miss(self, z: Floats) -> Floats:
+        off = self.seen_values - self.predict(self._unknowns(z[:, None, :]))[:, 0]
+        return np.where(np.isfinite(self.seen_sd), off, 0.0)
+
+    def _cost(self, z: Floats, miss: Floats) -> Floats:
+        return np.asarray(np.sum((miss / self.seen_sd) ** 2, axis=1) + np.sum(z**2, axis=1))
 
 
 def _measurements(observed: Sequence[Observed], drift: float) -> tuple[Floats, Floats]:
@@ -256,7 +283,7 @@ def _measurements(observed: Sequence[Observed], drift: float) -> tuple[Floats, F
             if reading is None or (j == 1 and one.seen is not None and one.seen < _CURVE_NEEDS):
                 continue
             values[i, j] = reading.value
-            sds[i, j] = max(reading.sd, 1e-6)
+            sds[i, j] = max(reading.sd, _LEAST_SD[j])
         sds[i, 1] = np.hypot(sds[i, 1], _WIND_DOUBT * drift)
         carry = one.carry.value if one.carry is not None else 150.0
         sds[i, 2] = np.hypot(sds[i, 2], _WIND_DOUBT * drift * carry)
@@ -279,8 +306,17 @@ def curve_from_side(start: float, side: float, carry: float) -> float:
     return asin(max(-1.0, min(1.0, side / carry))) - start
 
 
-def _limits(one: Observed, club: Club, gap: float) -> list[Issue]:
+def _limits(one: Observed, club: Club, gap: float, misfit: float) -> list[Issue]:
     found = []
+    if misfit > _CONTRADICTION:
+        found.append(
+            Issue(
+                "flight_contradicts_itself",
+                "warning",
+                "ball",
+                "Start, curve and landing place do not go together for this club: one of them was misread, or a sign is wrong.",
+            )
+        )
     if one.curve is not None and one.seen is not None and one.seen < _CURVE_NEEDS:
         found.append(
             Issue(
