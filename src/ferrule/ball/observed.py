@@ -255,7 +255,7 @@ class _Problem:
             better = self._cost(trial, trial_miss) <= self._cost(z, miss)
             z, miss = np.where(better[:, None], trial, z), np.where(better[:, None], trial_miss, miss)
             damping = np.where(better, 0.1 * damping, np.maximum(10.0 * damping, 0.1))
-            if np.all(better & (np.abs(step).max(axis=1) < _SMALL_STEP)):
+            if np.abs(step).max() < _SMALL_STEP:
                 break
         scale = self.sd[:, :, None] * self.sd[:, None, :]
         return self._unknowns(z[:, None, :])[:, 0], covariance * scale, np.sum(weight * miss**2, axis=1)
