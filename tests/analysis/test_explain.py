@@ -118,7 +118,7 @@ def test_cupped_wrist_that_misses_right_is_named():
             * 4,
             grip=Reading(0.0, 4.0, "by_eye"),
             strike="centre",
-        )  # fmt: skip
+        )
     )
     assert answer.causes[0].cause == "lead_wrist_flexion"
     assert answer.causes[0].named
@@ -144,7 +144,7 @@ def test_standing_up_that_loses_forward_bend_is_named():
             * 3,
             grip=Reading(0.0, 4.0, "by_eye"),
             strike="centre",
-        )  # fmt: skip
+        )
     )
     assert answer.causes[0].cause == "posture"
     assert "forward bend" in answer.story.headline
@@ -181,7 +181,7 @@ def test_strong_grip_and_cupped_wrist_are_said_to_cancel():
             * 3,
             grip=Reading(11.0, 3.0, "by_eye"),
             strike="centre",
-        )  # fmt: skip
+        )
     )
     assert any("matched pair is not a fault" in n for n in answer.story.notes)
 
