@@ -81,12 +81,14 @@ def analyse_recording(
     swings: list[SwingAnalysis] = []
     number = 0
     for candidate in session.candidates:
-        if candidate.address is None:
+        from_address = candidate.address is not None and swings_like_golf(
+            session.hand_run, candidate.address, candidate.peak
+        )
+        if not from_address:
+            # stillness that the hand does not come back to (a finish, say) is no address
             if candidate.struck or candidate.rate > FAST:
                 number += 1
                 issues.append(_no_address(session, number, candidate))
-            continue
-        if not candidate.struck and not swings_like_golf(session.hand_run, candidate.address, candidate.peak):
             continue
         number += 1
         try:
@@ -94,7 +96,7 @@ def analyse_recording(
         except (ValueError, LinAlgError, FloatingPointError) as error:
             issues.append(_failed(session, number, candidate, error))
             continue
-        waggle = find_waggle(session.hand_run, candidate.address)
+        waggle = find_waggle(session.hand_run, candidate.address) if candidate.address else None
         if waggle is not None:
             swings.append(waggle_analysis(waggle.start_s, waggle.end_s))
         swings.append(swing)

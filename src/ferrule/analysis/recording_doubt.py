@@ -18,7 +18,7 @@ from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import face_from_turn
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import wrist_angles
-from ferrule.sensing.calibration import forearm_mount, hand_mount
+from ferrule.sensing.calibration import LINK, SKIN_FOLLOW, STRAIGHT_SD, forearm_mount, hand_mount
 from ferrule.sensing.heading import heading_without_twist
 from ferrule.sensing.protocol import SensorState
 from ferrule.signals.derivative import running_integral
@@ -31,6 +31,8 @@ GYRO_GAIN_SD: Final = 0.005
 """Gain error of a consumer gyroscope, per axis; its cross-axis terms are 0.6 of it (signal-core figures)."""
 WOBBLE_SD: Final = (0.8 * DEG, 0.65 * DEG)
 """Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (signal-core: 2.5 and 2 deg peak)."""
+SKIN_SD: Final = 1.3 * DEG
+"""What is left in the forearm roll after the skin's lag is read off the axial residue."""
 TWIST_SD: Final = 0.5 * DEG
 """Axial turn that a wrist at address may have all the same."""
 READ: Final[tuple[EventName, ...]] = (
@@ -152,6 +154,7 @@ def draw_swing(
     axial = np.unwrap(angles.axial.reshape(shape), axis=1)
     roll = sides[0].own @ mounts.forearm_long.T
     roll = roll.T + (_rate_along(worked, times) * when) - (axial - axial[:, :1])
+    roll = roll + SKIN_SD * moving * normal(count)
     heading = worked.heading + (worked.heading_sd or 0.0) * normal()
     to_world = rotation_about(UP, np.repeat(heading, count))
     carried = to_world.inv() * (palm * palm[np.repeat(first, count)].inv()) * to_world
@@ -192,20 +195,25 @@ def _drawn_mounts(
         read = _tilted(volar, mounts.pose_sd * normal(3)) * GRAVITY + acc[which]
         return np.asarray(read / np.linalg.norm(read, axis=1, keepdims=True))
 
-    # the forearm's axis is off about X and Z; where the hand's axis comes from the same turning, it is off with it
-    off_x, off_z = mounts.axis_sd * normal(), mounts.axis_sd * normal()
+    # each movement's axis is off, and the wrist not quite straight; where the axes were fitted together, both share it
+    # skin that stays behind makes a line that is off look further off
+    lagging = mounts.axis_sd / SKIN_FOLLOW
+    turning, off_z = lagging * normal(), lagging * normal()
+    bending, off_y = mounts.axis_sd * normal(), mounts.axis_sd * normal()
+    forearm_x, hand_x = turning, bending
+    if mounts.linked:
+        straight = STRAIGHT_SD * normal()
+        apart = bending - turning - straight
+        forearm_x, hand_x = turning + LINK[0] * apart, turning + straight + LINK[1] * apart
     x_forearm, _, z_forearm = mounts.forearm.as_matrix().T
-    long_axis = _tilted(mounts.forearm_long, off_x[:, None] * x_forearm + off_z[:, None] * z_forearm)
-    straight = np.sqrt(2.0) * mounts.pose_sd * normal()
-    about_x = (1.0 - mounts.shared) * mounts.axis_sd * normal() + mounts.shared * (off_x + straight)
-    about_y = (1.0 - mounts.shared) * mounts.axis_sd * normal()
+    long_axis = _tilted(mounts.forearm_long, forearm_x[:, None] * x_forearm + off_z[:, None] * z_forearm)
     x_hand, y_hand, _ = mounts.hand.as_matrix().T
-    flexion_axis = _tilted(mounts.hand_flexion, about_x[:, None] * x_hand + about_y[:, None] * y_hand)
+    flexion_axis = _tilted(mounts.hand_flexion, hand_x[:, None] * x_hand + off_y[:, None] * y_hand)
     turned = (
-        forearm_mount(posed(mounts.forearm_volar, 0), long_axis),
-        hand_mount(posed(mounts.hand_volar, 1), flexion_axis),
+        forearm_mount(posed(mounts.forearm_volar, 0), long_axis, mounts.share),
+        hand_mount(posed(mounts.hand_volar, 1), flexion_axis, mounts.share),
     )
-    return _Mounts(turned, (acc[0], acc[1]), long_axis)
+    return _Mounts(turned, (acc[0], acc[1]), np.asarray(turned[0].as_matrix()[:, :, 1]))
 
 
 def _tilted(axis: Floats, turn: Floats) -> Floats:

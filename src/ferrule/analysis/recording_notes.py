@@ -35,7 +35,10 @@ class SwingTold:
 
 def recording_notes(recording: Recording, session: Session, quality: Quality) -> list[Issue]:
     """Issues about the recording as a whole. recording: as it came."""
-    issues = [*describe(_without_blows(session, quality)), *(i for i in check_silence(recording) if i.severity != "fault")]
+    issues = [
+        *describe(_without_blows(session, quality)),
+        *(i for i in check_silence(recording) if i.severity != "fault"),
+    ]
     calibration = session.calibration
     if calibration is None:
         issues.append(
@@ -102,9 +105,7 @@ def _without_blows(session: Session, quality: Quality) -> Quality:
     def by_blow(start_s: float) -> bool:
         return any(-0.05 < start_s - blow < RINGING for blow in blows)
 
-    return replace(
-        quality, clips=tuple(c for c in quality.clips if c.signal != "acc" or not by_blow(c.span.start_s))
-    )
+    return replace(quality, clips=tuple(c for c in quality.clips if c.signal != "acc" or not by_blow(c.span.start_s)))
 
 
 def swing_quality(worked: WorkedSwing, session: Session, quality: Quality, number: int) -> SwingTold:

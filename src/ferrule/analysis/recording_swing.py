@@ -46,8 +46,10 @@ SHAFT_IN_HAND: Final = np.array([0.0, -np.cos(43.0 * DEG), -np.sin(43.0 * DEG)])
 forearm-shaft angle of 27 and ulnar deviation of 16 (common practice)."""
 SHAFT_HEADING_SD: Final = 8.0 * DEG
 AIM_HEADING_SD: Final = 3.0 * DEG
-LEVEL_SD: Final = 2.0 * DEG
-"""Doubt of the direction whose passing the horizontal is timed."""
+ARM_LEVEL_SD: Final = 3.2 * DEG
+"""Doubt of the forearm's direction against the horizontal: its axis in the sensor, and soft tissue."""
+SHAFT_LEVEL_SD: Final = 1.4 * DEG
+"""Doubt of the shaft's direction against the horizontal since address."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -246,8 +248,11 @@ def find_events(
     else:
         finish_from = end
     arm_rise = -clean.forearm_axis[:, 1]
-    for name, rise in (("lead_arm_level_down", arm_rise), ("shaft_level_down", shaft_rise)):
-        level = level_crossing(clean.time_s, rise, top_at, min(end, len(clean)), LEVEL_SD)
+    for name, rise, sd in (
+        ("lead_arm_level_down", arm_rise, ARM_LEVEL_SD),
+        ("shaft_level_down", shaft_rise, SHAFT_LEVEL_SD),
+    ):
+        level = level_crossing(clean.time_s, rise, top_at, min(end, len(clean)), sd)
         if level is not None:
             events[name] = level  # type: ignore[index]
     if impact is not None:

@@ -30,9 +30,14 @@ WORN_SD: Final = 8.0 * DEG
 
 SKIN_FOLLOW: Final = 0.9
 """Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (signal-core)."""
-TURNING_SHARE: Final = 0.74
-"""Weight of the turning movement against the bending one in the hand's axis: the deviation's error is least there, with
-3 degrees for each movement's axis and 2.5 for how straight the wrist is held."""
+STRAIGHT_SD: Final = 2.5 * DEG
+"""How straight, in deviation, the wrist is held while the forearm turns (two poses' habit)."""
+_LINE, _STRAIGHT = AXIS_SD**-2, STRAIGHT_SD**-2
+LINK: Final = (
+    _STRAIGHT / (_LINE + 2.0 * _STRAIGHT),
+    (_LINE + _STRAIGHT) / (_LINE + 2.0 * _STRAIGHT),
+)
+"""Shares of forearm and hand in the angle between what turning and what bending show, by least squares."""
 FLAT_TO_ADDRESS: Final = 65.0 * DEG
 """Supination from the flat-hand pose, palm down (about 75 pronated), to a golf address (about 10; both assumed)."""
 FLAT_TO_ADDRESS_SD: Final = 10.0 * DEG
@@ -80,24 +85,29 @@ def main_axis(gyr: Floats) -> tuple[Floats, float]:
     return np.asarray(axes[:, 2]), float(power[2] / max(float(power.sum()), 1e-30))
 
 
-def squared_both_ways(first: Floats, second: Floats) -> tuple[Floats, Floats]:
-    """Two nearly square unit vectors made square, each moved by half of what is missing; shape (..., 3) each."""
-    plus, minus = first + second, first - second
-    plus = plus / np.linalg.norm(plus, axis=-1, keepdims=True)
-    minus = minus / np.linalg.norm(minus, axis=-1, keepdims=True)
-    root = np.sqrt(0.5)
-    return np.asarray((plus + minus) * root), np.asarray((plus - minus) * root)
+def squared(first: Floats, second: Floats, share: float = 0.5) -> tuple[Floats, Floats]:
+    """Two nearly square unit vectors made square within their plane; shape (..., 3) each.
+
+    share: how much of what is missing the first gives way, by how much less it is trusted: 0 keeps the first, 1 the
+    second; a half is the average of both orders.
+    """
+    cosine = np.sum(first * second, axis=-1, keepdims=True)
+    square = second - cosine * first
+    square = square / np.linalg.norm(square, axis=-1, keepdims=True)
+    missing = share * np.arcsin(np.clip(cosine, -1.0, 1.0))
+    cos, sin = np.cos(missing), np.sin(missing)
+    return np.asarray(cos * first - sin * square), np.asarray(cos * square + sin * first)
 
 
-def forearm_mount(volar: Floats, long_axis: Floats) -> Rotation:
+def forearm_mount(volar: Floats, long_axis: Floats, share: float = 0.5) -> Rotation:
     """Forearm axes in its sensor (segment to sensor) from volar X and long axis Y proximal, shape (..., 3) each."""
-    x, y = squared_both_ways(volar, long_axis)
+    x, y = squared(volar, long_axis, share)
     return Rotation.from_matrix(np.stack((x, y, np.cross(x, y)), axis=-1))
 
 
-def hand_mount(volar: Floats, flexion_axis: Floats) -> Rotation:
+def hand_mount(volar: Floats, flexion_axis: Floats, share: float = 0.5) -> Rotation:
     """Hand axes in its sensor (segment to sensor) from volar X and flexion axis Z, shape (..., 3) each."""
-    x, z = squared_both_ways(volar, flexion_axis)
+    x, z = squared(volar, flexion_axis, share)
     return Rotation.from_matrix(np.stack((x, np.cross(z, x), z), axis=-1))
 
 
@@ -115,8 +125,7 @@ class MountAxes:
 
     forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
     skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address.
-    shared: weight of the forearm-turning movement in the hand's axis: forearm and hand turned about one line there, so
-    that an error of that line is in both and drops out of the deviation.
+    linked: forearm and hand turned about one line while the wrist was straight, and their axes were fitted together.
     """
 
     forearm_volar: Floats
@@ -128,17 +137,22 @@ class MountAxes:
     source: Source
     skin_lag: float = 0.0
     skin_lag_sd: float = 0.0
-    shared: float = 0.0
+    linked: bool = False
+
+    @property
+    def share(self) -> float:
+        """How much the pose gives way to the movement where they disagree."""
+        return self.pose_sd**2 / (self.pose_sd**2 + self.axis_sd**2)
 
     @property
     def forearm(self) -> Rotation:
         """Forearm axes in its sensor."""
-        return forearm_mount(self.forearm_volar, self.forearm_long)
+        return forearm_mount(self.forearm_volar, self.forearm_long, self.share)
 
     @property
     def hand(self) -> Rotation:
         """Hand axes in its sensor."""
-        return hand_mount(self.hand_volar, self.hand_flexion)
+        return hand_mount(self.hand_volar, self.hand_flexion, self.share)
 
 
 def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Floats) -> MountAxes:
@@ -164,13 +178,11 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
     z = usual_hand[:, 2] if calibration.hand.functional is None else calibration.hand.functional
     y = y if y @ forearm_up >= 0.0 else -y
     z = z if np.cross(z, x_hand) @ hand_up >= 0.0 else -z
-    shared = 0.0
-    if calibration.source == "guided" and calibration.hand.turning is not None:
-        y_hand = calibration.hand.turning
-        from_turning = np.cross(x_hand, y_hand if y_hand @ hand_up >= 0.0 else -y_hand)
-        shared = TURNING_SHARE
-        z = (1.0 - shared) * z + shared * from_turning / np.linalg.norm(from_turning)
-        z = z / np.linalg.norm(z)
+    linked = calibration.source == "guided" and calibration.hand.turning is not None
+    if linked:
+        assert calibration.hand.turning is not None
+        turned = calibration.hand.turning if calibration.hand.turning @ hand_up >= 0.0 else -calibration.hand.turning
+        y, z = _fitted_together(middle_volar(calibration.forearm), y, x_hand, z, turned)
     guided = calibration.source == "guided"
     repeated = calibration.forearm.volar_end is not None and calibration.hand.volar_end is not None
     pose_sd = POSE_SD * np.sqrt(POSE_HABIT + (1.0 - POSE_HABIT) * (0.5 if repeated else 1.0))
@@ -184,8 +196,25 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
         calibration.source,
         (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS,
         (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS_SD + 0.01 * FLAT_TO_ADDRESS,
-        shared,
+        linked,
     )
+
+
+def _fitted_together(
+    x_forearm: Floats, y_forearm: Floats, x_hand: Floats, z_hand: Floats, turned: Floats
+) -> tuple[Floats, Floats]:
+    """Forearm Y and hand Z about volar from three witnesses: forearm axis, hand axis, and a straight wrist.
+
+    turned: the hand's main axis while the forearm turned, its Y if the wrist was straight and the line true. The angle
+    about volar from it to what bending the wrist shows is shared by least squares.
+    """
+    bent = np.cross(z_hand, x_hand)
+    along = turned - (turned @ x_hand) * x_hand
+    apart = float(np.arctan2(np.cross(along, bent) @ x_hand, along @ bent))
+    forearm_part, hand_part = LINK
+    y = Rotation.from_rotvec(forearm_part * apart * x_forearm).apply(y_forearm)
+    z = Rotation.from_rotvec((hand_part - 1.0) * apart * x_hand).apply(z_hand)
+    return np.asarray(y), np.asarray(z)
 
 
 def _usual_mount(up: Floats) -> Floats:

@@ -36,7 +36,7 @@ FINISH_RATE: Final = 30.0 * DEG
 """Rate of the hand below which the swing is finished, rad/s (common practice)."""
 ADDRESS_BEFORE: Final = 0.4
 """The address instant lies this long before the takeaway, about 0.3 s before the first motion, s (common practice)."""
-FOREIGN_RATE: Final = 0.06
+FOREIGN_RATE: Final = 0.03
 """Turning about the downswing's axis that does not belong to it, rad/s: what calibration and soft tissue leave at the
 top after smoothing (simulation)."""
 
@@ -101,7 +101,7 @@ def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
     done = np.flatnonzero(rate[after:] < FINISH_RATE)
     if done.size == 0:
         return None
-    return Event(float(time_s[after + int(done[0])]), 0.004)
+    return Event(float(time_s[after + int(done[0])]), 0.003)
 
 
 def level_crossing(time_s: Floats, rise: Floats, low: int, high: int, sd_angle: float) -> Event | None:

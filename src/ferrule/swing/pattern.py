@@ -23,16 +23,18 @@ PatternName = Literal[
 ]
 Trait = Literal["released_late", "extending_in_transition", "rolled_late", "flick_before_impact"]
 
-BENT: Final = 9.0 * DEG
+BENT: Final = 12.0 * DEG
 """Change of flexion that counts as a movement of its own."""
 STAYED: Final = 8.0 * DEG
 """Flexion at impact short of neutral by this much with little change since the top: stayed extended."""
 GIVEN_BACK: Final = 3.0 * DEG
 """Flexion given back between its largest value and impact that counts as a release."""
-ROLL_LATE: Final = 45.0 * DEG
+ROLL_LATE: Final = 60.0 * DEG
 """Forearm roll from shaft level to impact that counts as rolling late."""
 FLICK: Final = 250.0 * DEG
 """Rate of extending over the last 20 ms that counts as a flick, rad/s."""
+GAIN: Final = 4.0 * DEG
+"""Least gain of flexion that counts as bowing."""
 STARTS: Final = 25.0 * DEG
 """Rate of flexing, rad/s, from which the wrist counts as starting to bow."""
 
@@ -113,18 +115,17 @@ def wrist_pattern(
         traits.append("rolled_late")
     if end_rate < -FLICK:
         traits.append("flick_before_impact")
-    return WristPattern(name, tuple(traits), measures, _bowing_start(time_s, rate, events))
+    return WristPattern(name, tuple(traits), measures, _bowing_start(time_s, flexion, events))
 
 
-def _bowing_start(time_s: Floats, rate: Floats, events: dict[EventName, Event]) -> float | None:
-    """Start of the stretch of flexing that holds its fastest moment between the turn-round and impact."""
+def _bowing_start(time_s: Floats, flexion: Floats, events: dict[EventName, Event]) -> float | None:
+    """Start of the first stretch of flexing from the backswing on that gains at least `GAIN`, s after it."""
     top, impact = events["top"].time_s, events["impact"].time_s
-    use = np.flatnonzero((time_s > top - 0.25) & (time_s < impact))
-    if use.size < 5:
-        return None
-    fastest = int(use[int(np.argmax(rate[use]))])
-    if rate[fastest] < 2.0 * STARTS:
-        return None
-    slow = np.flatnonzero(rate[use[0] : fastest] < STARTS)
-    start = use[0] if slow.size == 0 else use[0] + int(slow[-1])
-    return float(time_s[start] - top)
+    # 40 ms of smoothing: soft tissue trembles at 8-20 Hz
+    slow = smoothed(flexion, round(0.04 / float(np.median(np.diff(time_s)))))
+    rising = (rate_of_change(time_s, slow) > STARTS) & (time_s > top - 0.9) & (time_s < impact)
+    edges = np.diff(np.concatenate(([0], rising.astype(np.int8), [0])))
+    for low, high in zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1), strict=True):
+        if slow[high - 1] - slow[low] >= GAIN:
+            return float(time_s[low] - top)
+    return None

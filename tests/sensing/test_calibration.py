@@ -1,0 +1,99 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.spatial.transform import Rotation
+
+from ferrule.sensing.calibration import (
+    Calibration,
+    SegmentAxes,
+    forearm_mount,
+    hand_mount,
+    main_axis,
+    mount_axes,
+    squared,
+)
+from ferrule.units import DEG
+
+
+def unit(v: np.ndarray) -> np.ndarray:
+    return v / np.linalg.norm(v)
+
+
+@settings(derandomize=True, max_examples=30, deadline=None)
+@given(st.integers(0, 10_000), st.floats(-0.15, 0.15))
+def test_squaring_is_the_middle_of_both_orders(seed: int, off: float) -> None:
+    rng = np.random.default_rng(seed)
+    frame = Rotation.random(random_state=seed).as_matrix()
+    x, y = frame[:, 0], unit(np.cos(np.pi / 2 + off) * frame[:, 0] + np.sin(np.pi / 2 + off) * frame[:, 1])
+    del rng
+    first, second = squared(x, y)
+    assert first @ second == pytest.approx(0.0, abs=1e-12)
+    keep_x = np.stack((x, unit(y - (x @ y) * x)), axis=1)
+    keep_y = np.stack((unit(x - (x @ y) * y), y), axis=1)
+    np.testing.assert_allclose(np.stack(squared(x, y, 0.0), axis=1), keep_x, atol=1e-12)
+    np.testing.assert_allclose(np.stack(squared(x, y, 1.0), axis=1), keep_y, atol=1e-12)
+    for i, got in enumerate((first, second)):
+        np.testing.assert_allclose(got, unit(keep_x[:, i] + keep_y[:, i]), atol=1e-9)
+
+
+@settings(derandomize=True, max_examples=30, deadline=None)
+@given(st.integers(0, 10_000))
+def test_signs_come_from_the_hanging_arm(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    forearm, hand = Rotation.random(2, random_state=seed)  # segment to sensor
+    signs = rng.choice([-1.0, 1.0], 3)
+    calibration = Calibration(
+        SegmentAxes(forearm.as_matrix()[:, 0], signs[0] * forearm.as_matrix()[:, 1]),
+        SegmentAxes(
+            hand.as_matrix()[:, 0],
+            signs[1] * hand.as_matrix()[:, 2],
+            turning=signs[2] * hand.as_matrix()[:, 1],
+        ),
+        "guided",
+    )
+    # both segments hang within 50 degrees of the vertical
+    ups = [
+        r.apply(Rotation.from_rotvec(unit(rng.normal(size=3)) * 0.8).apply([0.0, 1.0, 0.0])) for r in (forearm, hand)
+    ]
+    mounts = mount_axes(calibration, ups[0], ups[1])
+    assert (mounts.forearm.inv() * forearm).magnitude() < 1e-9
+    assert (mounts.hand.inv() * hand).magnitude() < 1e-9
+    assert mounts.linked
+
+
+def test_repeating_the_pose_makes_it_surer_and_shows_a_slip() -> None:
+    eye = np.eye(3)
+    slipped = Rotation.from_euler("Y", 10.0, degrees=True).apply(eye[0])
+    once = Calibration(SegmentAxes(eye[0], eye[1]), SegmentAxes(eye[0], eye[2]), "guided")
+    twice = Calibration(SegmentAxes(eye[0], eye[1], slipped), SegmentAxes(eye[0], eye[2], eye[0]), "guided")
+    assert mount_axes(twice, eye[1], eye[1]).pose_sd < mount_axes(once, eye[1], eye[1]).pose_sd
+    assert once.forearm.pose_difference is None
+    assert twice.forearm.pose_difference == pytest.approx(10.0 * DEG)
+    assert twice.hand.pose_difference == pytest.approx(0.0)
+
+
+def test_without_calibration_the_usual_way_to_wear_it_is_taken_with_its_doubt() -> None:
+    up = np.array([0.0, 1.0, 0.0])
+    mounts = mount_axes(None, up, up)
+    assert mounts.source == "none"
+    assert mounts.forearm.magnitude() == pytest.approx(0.0)
+    assert mounts.pose_sd > 7.0 * DEG
+    # worn upside down the usual way is ruled out by gravity
+    upside_down = mount_axes(None, -up, up)
+    np.testing.assert_allclose(upside_down.forearm.apply([0.0, 1.0, 0.0]), -up, atol=1e-9)
+
+
+def test_main_axis_of_a_turning_movement() -> None:
+    rng = np.random.default_rng(5)
+    axis = unit(np.array([0.2, 1.0, -0.1]))
+    swing = np.sin(np.linspace(0.0, 30.0, 2000))
+    found, share = main_axis(3.0 * swing[:, None] * axis + rng.normal(0.0, 0.05, (2000, 3)))
+    assert abs(found @ axis) == pytest.approx(1.0, abs=1e-4)
+    assert share > 0.99
+
+
+def test_mounts_are_proper_rotations() -> None:
+    x, y = np.array([1.0, 0.05, 0.0]), np.array([0.0, 1.0, 0.1])
+    for mount in (forearm_mount(unit(x), unit(y)), hand_mount(unit(x), unit(y))):
+        assert np.linalg.det(mount.as_matrix()) == pytest.approx(1.0)

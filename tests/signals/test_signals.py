@@ -1,0 +1,85 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.ndimage import uniform_filter1d
+
+from ferrule.signals.derivative import crossings, rate_of_change, running_integral, smoothed
+from ferrule.signals.onset import find_onset
+from ferrule.signals.prefix import (
+    quaternion_product,
+    quaternions_from_rotation_vectors,
+    running_product,
+    running_product_loop,
+)
+
+
+@settings(derandomize=True, max_examples=25, deadline=None)
+@given(st.integers(1, 70), st.integers(0, 1000))
+def test_running_product_equals_the_loop(n: int, seed: int) -> None:
+    steps = quaternions_from_rotation_vectors(np.random.default_rng(seed).normal(0.0, 0.5, (3, n)))
+    np.testing.assert_allclose(running_product(steps), running_product_loop(steps), atol=1e-12)
+
+
+def test_several_sensors_at_once() -> None:
+    steps = quaternions_from_rotation_vectors(np.random.default_rng(0).normal(0.0, 0.5, (3, 2, 40)))
+    both = running_product(steps)
+    for i in range(2):
+        np.testing.assert_allclose(both[:, i], running_product(steps[:, i]), atol=1e-14)
+
+
+def test_quaternion_product_is_hamiltons() -> None:
+    i, j, k = np.eye(4)[:3]
+    np.testing.assert_allclose(quaternion_product(i, j), k)
+    np.testing.assert_allclose(quaternion_product(j, i), -k)
+
+
+def test_integral_undoes_the_rate() -> None:
+    t = np.linspace(0.0, 2.0, 2001)
+    wave = np.stack((np.sin(3.0 * t), np.cos(2.0 * t)), axis=1)
+    back = running_integral(t, rate_of_change(t, wave)) + wave[0]
+    np.testing.assert_allclose(back, wave, atol=1e-5)
+
+
+def test_smoothing_is_the_centred_mean_inside() -> None:
+    x = np.random.default_rng(1).normal(size=200)
+    np.testing.assert_allclose(smoothed(x, 9)[10:-10], uniform_filter1d(x, 9)[10:-10], atol=1e-12)
+    np.testing.assert_allclose(smoothed(np.ones(7), 5), np.ones(7))
+
+
+def test_crossings_fall_between_samples() -> None:
+    t = np.linspace(0.5, 10.5, 101)
+    np.testing.assert_allclose(crossings(t, np.sin(t), rising=True), [2.0 * np.pi], atol=5e-3)
+    np.testing.assert_allclose(crossings(t, np.sin(t), rising=False), [np.pi, 3.0 * np.pi], atol=5e-3)
+    assert crossings(t, np.ones(101)).size == 0
+
+
+@pytest.mark.parametrize("size", [10.0, 400.0])
+@pytest.mark.parametrize("late", [0.2, 0.9])
+def test_onset_is_found_even_when_the_largest_jump_comes_later(size: float, late: float) -> None:
+    rng = np.random.default_rng(3)
+    t = np.arange(0.0, 0.6, 0.002)
+    blow = 0.4 + late * 0.002
+    after = np.clip(t - blow, 0.0, None)
+    # rings up over several cycles, as a hand on a shaft does
+    ring = size * (1.0 - np.exp(-after / 0.004)) * np.exp(-after / 0.015) * np.sin(2.0 * np.pi * 230.0 * after)
+    smooth = 60.0 * np.sin(9.0 * t)
+    signal = np.stack((smooth + ring, 0.5 * smooth, ring), axis=1) + rng.normal(0.0, 0.02, (len(t), 3))
+    onset = find_onset(t, signal, 150, 260)
+    assert onset is not None
+    assert onset.time_s == pytest.approx(blow, abs=0.0021 if size > 100.0 else 0.005)
+    assert onset.ratio > 8.0
+
+
+def test_smooth_motion_has_no_onset_to_speak_of() -> None:
+    rng = np.random.default_rng(3)
+    t = np.arange(0.0, 0.6, 0.002)
+    signal = np.stack([60.0 * np.sin(9.0 * t + i) for i in range(3)], axis=1) + rng.normal(0.0, 0.02, (len(t), 3))
+    onset = find_onset(t, signal, 150, 260)
+    assert onset is not None
+    assert onset.ratio < 8.0
+
+
+def test_too_short_a_window_has_no_onset() -> None:
+    t = np.arange(0.0, 0.1, 0.002)
+    assert find_onset(t, np.zeros((50, 3)), 10, 13) is None
