@@ -176,8 +176,9 @@ def golf_swing(folder: Path) -> str:
         "",
         "Events: median of (found - described), then the largest, in frames of 8.3 ms. Angles: RMS error in degrees over"
         " the seeds of the change since address, at the found events, against the capture's own angles, axial first (asked"
-        " for: events within 2 frames, angles within 1.5). With perfect sensors the method itself is within half a degree;"
-        " the rest comes from the accelerometer's bias and the calibration, which a change of 65 deg in deviation enlarges.",
+        " for: events within 2 frames, angles within 1.5). The row with perfect sensors is the error of the method alone; what"
+        " the others add comes from the accelerometers' bias and the calibration, and this wrist deviates by 65 deg on its"
+        " way to the top, twice what is usual, which enlarges both.",
     ]
     return "\n".join(lines)
 

@@ -168,6 +168,6 @@ def body(folder: Path) -> str:
         lines.append(
             f"* {side} arm: {len(analysis.swings)} movements fast enough to be a swing with a still start before them."
         )
-        lines += [f"  * {issue.severity}: {issue.message}" for issue in remarks]
-        lines += [f"  * {issue.severity}: {issue.message}" for issue in analysis.issues[:4]]
+        said = dict.fromkeys(f"  * {issue.severity}: {issue.message}" for issue in [*remarks, *analysis.issues])
+        lines += list(said)[:6] + ([f"  * and {len(said) - 6} more"] if len(said) > 6 else [])
     return "\n".join(lines)
