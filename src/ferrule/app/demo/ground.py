@@ -238,6 +238,7 @@ class DemoGround:
             for k, v in ball.readings.items()
         ] if family else [NewReading(k, v) for k, v in ball.readings.items()]  # fmt: skip
         readings += [NewReading(k, v, how="by_eye") for k, v in ball.seen.items()]
+        readings += [NewReading(k, v, how="video") for k, v in ball.filmed.items()]
         made = swings.add_swing(
             self._ws, lesson_id, club=ball.club, readings=readings, shape=ball.shape, strike=ball.strike, feel=ball.feel,
             amount=ball.amount, key=key,

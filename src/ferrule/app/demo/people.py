@@ -12,6 +12,7 @@ TOP: Final = "wrist.top.flexion_deg"
 IMPACT: Final = "wrist.impact.flexion_deg"
 ADDRESS: Final = "wrist.address.flexion_deg"
 BEND_ADDRESS: Final = "posture.forward_bend_address_deg"
+HANDLE: Final = "handle_raise_deg"
 BEND_IMPACT: Final = "posture.forward_bend_impact_deg"
 
 
@@ -42,7 +43,7 @@ TOMAS: Final = DemoGolfer(
             notes=("Two-way miss with every club. Good contact, no pattern he can feel.",
                    "Cupped coming down, then everything at the last moment. Told him what we will look at first."),
             looks=(("aim", 0.0), ("grip", 0.0)),
-            file=File("mat-4-first-look.csv", 311, "cupped_and_flipped",
+            file=File("mat-4-first-look.csv", 318, "cupped_and_flipped",
                       (RecordedBall(5.2, 0.5), RecordedBall(-4.1, -0.5), RecordedBall(6.4, 1.0, "heel"),
                        RecordedBall(0.6, 0.0), RecordedBall(-3.0, 0.0, "toe"))),
         ),
@@ -86,22 +87,27 @@ RUTH: Final = DemoGolfer(
     lessons=(
         DemoLesson(
             32, 9, "Mat 1",
-            balls=(Ball("push", "thin", seen={BEND_ADDRESS: 40.0, BEND_IMPACT: 26.0}), Ball("push-fade", "heel"),
-                   Ball("push", "thin"), Ball("push-fade", "heel", aside="back caught her")),
+            balls=(Ball("push", "centre", seen={BEND_ADDRESS: 40.0, BEND_IMPACT: 26.0}, filmed={HANDLE: 12.0}),
+                   Ball("push-fade", "thin", filmed={HANDLE: 10.0}),
+                   Ball("push", "centre", filmed={HANDLE: 13.0}),
+                   Ball("push-fade", "heel", aside="back caught her")),
+            at_hand=("eye", "ball", "video", "sensor"),
             notes=("Back is stiff in the mornings, fine after walking. No more than thirty balls.",
                    "Wrist is fine all the way down. She stands up through the ball and the toe points down."),
             looks=(("aim", 0.0),),
-            file=File("ruth-mat-1.csv", 402, "neutral",
-                      (RecordedBall(4.6, 1.0, "heel"), RecordedBall(3.8, 0.5), RecordedBall(5.4, 1.0, "thin"),
-                       RecordedBall(4.2, 0.5)), handle_raise_deg=9.5, lean_deg=5.0),
+            file=File("ruth-mat-1.csv", 405, "neutral",
+                      (RecordedBall(4.6, 1.0), RecordedBall(3.8, 0.5), RecordedBall(5.4, 1.0, "thin"),
+                       RecordedBall(4.2, 0.5)), handle_raise_deg=12.0, lean_deg=6.0),
         ),
         DemoLesson(
             11, 9, "Mat 1",
-            balls=(Ball("push", "centre", seen={BEND_ADDRESS: 38.0, BEND_IMPACT: 31.0}), Ball("straight", "centre"),
+            balls=(Ball("push", "centre", seen={BEND_ADDRESS: 38.0, BEND_IMPACT: 29.0}, filmed={HANDLE: 7.0}),
+                   Ball("straight", "centre", filmed={HANDLE: 5.0}),
                    Ball("push-fade", "thin")),
             notes=("Chair behind her: stays down in rehearsal, half of it with the ball.",
                    "Back felt better than last time. Kept it to twenty-five balls."),
-            looks=(("shaft_lean_by_eye", 6.0),),
+            looks=(("shaft_lean_by_eye", 6.0), ("grip", 0.0)),
+            at_hand=("eye", "ball", "video"),
             plan=Plan("posture", "Belt buckle stays behind the ball", "Ten rehearsals touching the chair, no ball.",
                       "Five balls with the chair, five without, same contact."),
         ),

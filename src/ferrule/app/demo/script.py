@@ -9,12 +9,15 @@ from ferrule.simulator.plans import Pattern
 
 @dataclass(frozen=True, slots=True)
 class Ball:
-    """A ball as a coach enters it. readings by key, typed (or as the device shows them); seen: by eye; aside: why not."""
+    """A ball as a coach enters it. readings by key, typed (or as the device shows them); seen: by eye; filmed:
+    off a video; aside: why not.
+    """
 
     shape: str | None = None
     strike: str | None = None
     readings: Mapping[str, float] = field(default_factory=dict)
     seen: Mapping[str, float] = field(default_factory=dict)
+    filmed: Mapping[str, float] = field(default_factory=dict)
     feel: str | None = None
     amount: float = 1.0
     aside: str | None = None
