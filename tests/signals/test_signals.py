@@ -3,12 +3,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.ndimage import uniform_filter1d
+from scipy.spatial.transform import Rotation
 
 from ferrule.signals.derivative import crossings, rate_of_change, running_integral, smoothed
 from ferrule.signals.onset import find_onset
 from ferrule.signals.prefix import (
     quaternion_product,
     quaternions_from_rotation_vectors,
+    rotation_product,
     running_product,
     running_product_loop,
 )
@@ -83,3 +85,11 @@ def test_smooth_motion_has_no_onset_to_speak_of() -> None:
 def test_too_short_a_window_has_no_onset() -> None:
     t = np.arange(0.0, 0.1, 0.002)
     assert find_onset(t, np.zeros((50, 3)), 10, 13) is None
+
+
+@pytest.mark.parametrize(("n", "m"), [(0, 0), (0, 7), (7, 0), (7, 7)])
+def test_fast_product_of_rotations_is_scipys(n: int, m: int) -> None:
+    a = Rotation.random(n or None, random_state=1)
+    b = Rotation.random(m or None, random_state=2)
+    assert np.max((rotation_product(a, b).inv() * (a * b)).magnitude()) < 1e-12
+    assert rotation_product(a, b).single == (a * b).single

@@ -22,6 +22,7 @@ from ferrule.sensing.calibration import LINK, SKIN_FOLLOW, STRAIGHT_SD, forearm_
 from ferrule.sensing.heading import heading_without_twist
 from ferrule.sensing.protocol import SensorState
 from ferrule.signals.derivative import running_integral
+from ferrule.signals.prefix import rotation_product
 from ferrule.swing.events import EventName
 from ferrule.units import DEG, GRAVITY
 
@@ -120,7 +121,7 @@ def draw_swing(
         (clean.forearm, clean.forearm_rate, given.mounts.forearm),
         (clean.hand, clean.hand_rate, given.mounts.hand),
     ):
-        turned = segment * mount.inv()
+        turned = rotation_product(segment, mount.inv())
         sides.append(_at_events(times, clean.time_s, turned, rate, turned.inv().apply(rate), at))
     moving = np.array([MOVING[name] for name in events])
     time_sd = np.array([worked.events[name].sd for name in events])
@@ -143,12 +144,13 @@ def draw_swing(
         flat = Rotation.from_rotvec(turn.reshape(-1, 3))
         spread = np.repeat(np.arange(draws), count)
         event = np.tile(np.arange(count), draws)
-        bodies.append(flat * level[spread] * side.turned[event] * mounts.turned[which][spread])
+        worn = rotation_product(side.turned[event], mounts.turned[which][spread])
+        bodies.append(rotation_product(rotation_product(flat, level[spread]), worn))
     fore, palm = bodies
     first = np.arange(draws) * count
     lag = given.mounts.skin_lag + np.hypot(given.mounts.skin_lag_sd, TWIST_SD) * normal()
     twist, _ = heading_without_twist(fore[first], palm[first], lag)
-    fore = rotation_about(UP, np.repeat(twist, count)) * fore
+    fore = rotation_product(rotation_about(UP, np.repeat(twist, count)), fore)
     angles = wrist_angles(fore, palm, side="left")
     shape = (draws, count)
     axial = np.unwrap(angles.axial.reshape(shape), axis=1)
@@ -157,7 +159,8 @@ def draw_swing(
     roll = roll + SKIN_SD * moving * normal(count)
     heading = worked.heading + (worked.heading_sd or 0.0) * normal()
     to_world = rotation_about(UP, np.repeat(heading, count))
-    carried = to_world.inv() * (palm * palm[np.repeat(first, count)].inv()) * to_world
+    turned = rotation_product(palm, palm[np.repeat(first, count)].inv())
+    carried = rotation_product(rotation_product(to_world.inv(), turned), to_world)
     face = face_from_turn(carried, worked.club)
     values = {
         "flexion": angles.flexion.reshape(shape),

@@ -14,7 +14,6 @@ from ferrule.club.face import (
     ClubAtAddress,
     Face,
     club_at_address,
-    club_turn,
     face_from_turn,
     heading_from_shaft,
 )
@@ -24,6 +23,7 @@ from ferrule.sensing.calibration import MountAxes
 from ferrule.sensing.heading import heading_without_twist
 from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
 from ferrule.signals.derivative import running_integral
+from ferrule.signals.prefix import rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
     ADDRESS_BEFORE,
@@ -104,8 +104,8 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     forearm, hand, twist, conditioning = address_worlds(given)
     track = ArmTrack(
         forearm.time_s,
-        forearm.turned * given.mounts.forearm,
-        hand.turned * given.mounts.hand,
+        rotation_product(forearm.turned, given.mounts.forearm),
+        rotation_product(hand.turned, given.mounts.hand),
         forearm.rate,
         hand.rate,
     )
@@ -118,11 +118,12 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
 
     impact, last_clean = _impact(given, track)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
-    shaft = (clean.hand * stand.inv()).apply(shaft_address)
+    shaft = clean.hand.apply(stand.inv().apply(shaft_address))
     events = find_events(given, track, clean, at, shaft[:, 1], impact)
 
     wrist = wrist_angles(clean.forearm, clean.hand, side="left")
-    turns = club_turn(clean.hand, stand, heading)
+    to_world = rotation_about(UP, heading)
+    turns = rotation_product(rotation_product(to_world.inv(), clean.hand), stand.inv() * to_world)
     return WorkedSwing(
         given,
         track,
@@ -152,26 +153,22 @@ def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float]
         forearm.turned[k] * given.mounts.forearm, hand.turned[k] * given.mounts.hand, given.mounts.skin_lag
     )
     about_up = rotation_about(UP, float(turn))
-    forearm = LevelRun(forearm.time_s, about_up * forearm.turned, about_up.apply(forearm.rate))
+    forearm = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), about_up.apply(forearm.rate))
     return forearm, hand, float(turn), float(conditioning)
 
 
 def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> tuple[float, float | None, str]:
     """Heading of the target in the hand's world, its sd (None: cannot be told) and where it comes from.
 
-    The aim pose as hand and forearm show it, together with the shaft's horizontal direction at address, each by its own
-    doubt; without an aim pose the shaft alone. twist: turn from the forearm's world to the hand's.
+    The aim pose as hand and forearm show it; without one the shaft's horizontal direction at address. twist: turn from
+    the forearm's world to the hand's.
     """
     mounts = given.mounts
-    shaft = hand_address.apply(SHAFT_IN_HAND)
-    told: list[tuple[float, float]] = []
-    if np.hypot(shaft[0], shaft[2]) > 0.2 and mounts.source != "none":
-        told.append((heading_from_shaft(shaft), SHAFT_HEADING_SD))
     aim = given.aim
     if aim is None or (aim.hand is None and aim.forearm is None):
-        if not told:
-            return heading_from_shaft(shaft), None, "unknown"
-        return told[0][0], SHAFT_HEADING_SD, "shaft"
+        shaft = hand_address.apply(SHAFT_IN_HAND)
+        told = np.hypot(shaft[0], shaft[2]) > 0.2 and mounts.source != "none"
+        return heading_from_shaft(shaft), SHAFT_HEADING_SD if told else None, "shaft" if told else "unknown"
     # each segment's own part: how it pointed and how its long axis is known; the forearm's world comes by the wrist
     own = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.axis_sd**2))
     ways = [(aim.hand, own)] if aim.hand is not None else []
@@ -179,8 +176,7 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
         ways.append((aim.forearm + twist, own * np.sqrt(2.0)))
     aimed, own = _together(ways)
     # hand and forearm share the golfer's own aim: it does not average out
-    heading, sd = _together([*told, (aimed, float(np.hypot(own, AIM_HEADING_SD)))])
-    return heading, sd, "aim"
+    return aimed, float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
 def _together(told: list[tuple[float, float]]) -> tuple[float, float]:

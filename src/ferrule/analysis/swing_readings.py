@@ -19,6 +19,7 @@ from ferrule.analysis.recording_result import (
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
 from ferrule.frames.rotations import UP, rotation_about
+from ferrule.signals.prefix import rotation_product
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import EventName
 from ferrule.swing.pattern import wrist_pattern
@@ -176,8 +177,8 @@ def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
         worked.wrist_isb.ulnar_deviation[keep],
         worked.wrist_isb.axial[keep],
         worked.roll[keep],
-        to_target * worked.clean.forearm[keep],
-        to_target * worked.clean.hand[keep],
+        rotation_product(to_target, worked.clean.forearm[keep]),
+        rotation_product(to_target, worked.clean.hand[keep]),
         turn.apply(worked.club.shaft),
         turn.apply(worked.club.normal),
     )

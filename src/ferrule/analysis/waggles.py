@@ -10,6 +10,7 @@ from scipy.spatial.transform import Rotation
 from ferrule.sensing.orientation import SensorRun
 from ferrule.sensing.stillness import Still
 from ferrule.signals.derivative import smoothed
+from ferrule.signals.prefix import rotation_product
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -67,4 +68,4 @@ def swings_like_golf(run: SensorRun, address: Still, peak: int) -> bool:
 
 
 def _angle_from(turned: Rotation, pose: Rotation) -> Floats:
-    return np.asarray((pose.inv() * turned).magnitude(), dtype=np.float64)
+    return np.asarray(rotation_product(pose.inv(), turned).magnitude(), dtype=np.float64)

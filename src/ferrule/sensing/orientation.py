@@ -9,6 +9,7 @@ from scipy.spatial.transform import Rotation
 from ferrule.sensing.inclination import levelled
 from ferrule.sensing.recording import SensorTrace
 from ferrule.sensing.strapdown import strapdown
+from ferrule.signals.prefix import rotation_product
 
 Floats = NDArray[np.float64]
 
@@ -50,7 +51,7 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     level = levelled(up) * run.turned[at].inv()
     clock = run.time_s
     if late_s == 0.0:
-        turned = level * run.turned[low:high]
+        turned = rotation_product(level, run.turned[low:high])
         return LevelRun(clock[low:high], turned, turned.apply(run.rate[low:high]))
     wanted = np.clip(clock[low:high] + late_s, clock[0], clock[-1])
     k = np.clip(np.searchsorted(clock, wanted, side="right") - 1, 0, len(clock) - 2)
@@ -58,5 +59,5 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     share = (gone / (clock[k + 1] - clock[k]))[:, None]
     rate = run.rate[k] * (1.0 - share) + run.rate[k + 1] * share
     step = 0.5 * gone[:, None] * (run.rate[k] + rate)
-    turned = level * run.turned[k] * Rotation.from_rotvec(step)
+    turned = rotation_product(rotation_product(level, run.turned[k]), Rotation.from_rotvec(step))
     return LevelRun(clock[low:high], turned, turned.apply(rate))

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.signals.derivative import running_integral
+from ferrule.signals.prefix import rotation_product
 from ferrule.swing.track import ArmTrack
 
 Floats = NDArray[np.float64]
@@ -55,7 +56,7 @@ def closing_record(track: ArmTrack, shaft: Floats) -> ClosingRecord:
     along = np.sum(y_forearm * shaft, axis=1)
     rest = -np.sum(track.forearm_rate * shaft, axis=1) + roll_rate * along
     # axial, flexion and deviation as they turn in space (raw left-arm angles; only products with axes are used)
-    relative = track.forearm.inv() * track.hand
+    relative = rotation_product(track.forearm.inv(), track.hand)
     axial, flexion, deviation = np.unwrap(relative.as_euler("YZX"), axis=0).T
     zeros = np.zeros_like(axial)
     flexion_axis = track.forearm.apply(np.stack((np.sin(axial), zeros, np.cos(axial)), axis=1))

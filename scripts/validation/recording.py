@@ -1,0 +1,267 @@
+"""Measured figures of the chain from recording to swing, against the simulator's exact truth."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from ferrule.analysis.recording import analyse_recording
+from ferrule.analysis.recording_result import SwingAnalysis
+from ferrule.club.clubs import Club
+from ferrule.simulator.faults import Faults
+from ferrule.simulator.lesson import SimulatedLesson, simulate_lesson
+from ferrule.simulator.plans import CalibrationPlan, Pattern, SwingPlan
+from ferrule.simulator.truth import SwingTruth
+from ferrule.statistics.estimate import Estimate
+from ferrule.swing.events import EventName
+from ferrule.units import DEG, GRAVITY
+
+TITLE: str = "Recording to swing (simulation)"
+
+PATTERNS: tuple[Pattern, ...] = (
+    "neutral",
+    "flexed_early",
+    "flexed_in_transition",
+    "cupped_and_flipped",
+    "rolled_late",
+)
+SEVEN = Club("7-iron", 34.0 * DEG, 62.5 * DEG, 0.94, 0.27)
+EVENTS: tuple[EventName, ...] = ("top", "shaft_level_down", "impact")
+THEIRS = {"deviation": "ulnar_deviation", "wrist_axial": "axial"}
+
+
+@dataclass
+class Errors:
+    """Errors of one quantity with the doubt that was stated for each, and what is asked of their RMS."""
+
+    unit: str
+    asked: str = ""
+    error: list[float] = field(default_factory=list)
+    sd: list[float] = field(default_factory=list)
+
+    def add(self, estimate: Estimate, true: float, scale: float) -> None:
+        """One estimate against its truth, in the shown unit."""
+        miss = estimate.value - true
+        if self.unit == "deg":
+            miss = (miss + np.pi) % (2.0 * np.pi) - np.pi
+        self.error.append(float(miss / scale))
+        self.sd.append(estimate.sd / scale)
+
+    @property
+    def rms(self) -> float:
+        """Root mean square."""
+        return float(np.sqrt(np.mean(np.square(self.error))))
+
+    def row(self, name: str) -> str:
+        """A row of the table."""
+        e, sd = np.array(self.error), np.array(self.sd)
+        inside = 100.0 * np.mean(np.abs(e) <= 1.645 * sd)
+        return (
+            f"| {name}, {self.unit} | {len(e)} | {self.rms:.2f} | {e.mean():+.2f} | {np.median(np.abs(e)):.2f} |"
+            f" {np.quantile(np.abs(e), 0.95):.2f} | {np.abs(e).max():.2f} | {inside:.0f} % | {self.asked} |"
+        )
+
+
+HEADER = (
+    "| quantity | n | RMS | mean | median of size | 95 % below | largest | in 90 % interval | asked RMS |\n"
+    "|---|---|---|---|---|---|---|---|---|"
+)
+
+
+class Table:
+    """Errors by name, in order of appearance."""
+
+    def __init__(self, asked: dict[str, str]) -> None:
+        self.asked = asked
+        self.errors: dict[str, Errors] = {}
+        self.lost = 0
+
+    def add(self, name: str, unit: str, estimate: Estimate, true: float) -> None:
+        """One reading."""
+        entry = self.errors.setdefault(name, Errors(unit, self.asked.get(name, "")))
+        entry.add(estimate, true, DEG if unit == "deg" else 1e-3)
+
+    def text(self, names: Iterable[str] | None = None) -> str:
+        """The table in markdown."""
+        chosen = list(names) if names is not None else list(self.errors)
+        rows = [self.errors[n].row(n) for n in chosen if n in self.errors]
+        return "\n".join([HEADER, *rows])
+
+
+def add_lesson(table: Table, told: SimulatedLesson) -> list[tuple[SwingAnalysis, SwingTruth]]:
+    """Analyse a lesson and add every reading that has a truth."""
+    found = analyse_recording(told.recording, club=SEVEN, calibration=told.calibration)
+    swings = [s for s in found.swings if s.kind != "waggle"]
+    if len(swings) != len(told.truth.swings):
+        table.lost += 1
+        return []
+    table.add("clock offset", "ms", found.clock_offset, told.truth.faults.clock_offset)
+    for swing, truth in zip(swings, told.truth.swings, strict=True):
+        start = truth.at["address"]
+        for name in EVENTS:
+            if name not in swing.readings or name not in truth.at:
+                table.lost += 1
+                continue
+            reading, change, true = swing.readings[name], swing.change[name], truth.at[name]
+            word = name.replace("_down", "").replace("_", " ")
+            table.add(f"flexion, {word}", "deg", reading.flexion, true.flexion)
+            table.add(f"ulnar deviation, {word}", "deg", reading.ulnar_deviation, true.ulnar_deviation)
+            table.add(f"flexion since address, {word}", "deg", change["flexion"], true.flexion - start.flexion)
+            table.add(
+                f"ulnar deviation since address, {word}",
+                "deg",
+                change["ulnar_deviation"],
+                true.ulnar_deviation - start.ulnar_deviation,
+            )
+            table.add(f"forearm roll, {word}", "deg", reading.forearm_roll, true.forearm_roll)
+            if name != "top" and reading.face is not None and reading.edge_tilt is not None:
+                table.add(f"face, {word}", "deg", reading.face, true.face - start.face)
+                table.add(f"edge tilt, {word}", "deg", reading.edge_tilt, _edge_tilt(true.shaft, true.toe))
+        for name, event in swing.events.items():
+            if name in truth.events:
+                table.add(f"time of {name}", "ms", Estimate(event.time_s, event.sd), truth.events[name])
+    return list(zip(swings, told.truth.swings, strict=True))
+
+
+def _edge_tilt(shaft: np.ndarray, toe: np.ndarray) -> float:
+    forward = np.array([shaft[2], 0.0, -shaft[0]]) / np.hypot(shaft[0], shaft[2])
+    return float(np.arctan2(toe @ forward, toe @ np.cross(forward, -shaft)))
+
+
+def report(data: Path | None) -> str:  # noqa: ARG001 - the truth is simulated
+    """All figures as markdown; ten minutes on one core."""
+    parts = [
+        "Simulated lessons with exact truth (seeds from 1000 on; thresholds were set on others). Faults as in"
+        " signal-core's nominal mix: gyro 0.007 deg/s/rtHz, bias 1 deg/s, scale 0.5 %, cross-axis 0.3 %, +-2000 deg/s;"
+        " accelerometer 150 ug/rtHz, bias 20 mg, +-16 g; mounting 6-20 deg and 8 mm off; wobble 2.5 and 2 deg; skin"
+        " follows 90 %; ringing 30-70 g; clocks within 1 ms (sd); sway 0.35 deg. A 7-iron throughout.",
+        nominal(200),
+        best(40),
+        fast(40),
+        thousand(30),
+        clocks(32),
+        account(20),
+        scatter(12),
+    ]
+    return "\n\n".join(parts)
+
+
+def nominal(count: int) -> str:
+    """The main table."""
+    asked = {
+        "flexion since address, impact": "2 (goal 1.3)",
+        "ulnar deviation since address, impact": "goal 1.3",
+        "face, impact": "4.5 (goal 4.0)",
+        "time of impact": "1.5 (goal 1.0)",
+        "clock offset": "1.3",
+        "forearm roll, impact": "3",
+    }
+    for word in ("top", "shaft level", "impact"):
+        asked |= {f"flexion, {word}": "4.5", f"ulnar deviation, {word}": "4.5"}
+    table = Table(asked)
+    for seed in range(1000, 1000 + count):
+        add_lesson(table, simulate_lesson(seed=seed, pattern=PATTERNS[seed % 5]))
+    return (
+        f"### {count} lessons, 500 Hz, nominal faults, usual calibration (pose 2 deg, axes 3 deg)\n\n{table.text()}\n\n"
+        f"Swings or readings not found: {table.lost}."
+    )
+
+
+def best(count: int) -> str:
+    """Careful calibration."""
+    names = [f"{q}, {w}" for q in ("flexion", "ulnar deviation") for w in ("top", "shaft level", "impact")]
+    table = Table(dict.fromkeys(names, "goal 2.2"))
+    for seed in range(2000, 2000 + count):
+        add_lesson(table, simulate_lesson(seed=seed, pattern=PATTERNS[seed % 5], calibration=CalibrationPlan.best()))
+    return f"### {count} lessons with the best calibration (pose 1 deg, axes 1.5 deg)\n\n{table.text(names)}"
+
+
+def fast(count: int) -> str:
+    """Peak hand rates above 1600 deg/s."""
+    names = ["flexion since address, impact", "ulnar deviation since address, impact", "face, impact", "time of impact"]
+    table = Table({names[0]: "goal 2.0", names[1]: "goal 2.0"})
+    rng = np.random.default_rng(7)
+    for seed in range(3000, 3000 + count):
+        plan = SwingPlan(peak_hand_rate=float(rng.uniform(1700.0, 2200.0)) * DEG)
+        add_lesson(table, simulate_lesson(seed=seed, pattern=PATTERNS[seed % 5], swings=[plan]))
+    return f"### {count} fast swings (hand 1700 to 2200 deg/s)\n\n{table.text(names)}"
+
+
+def thousand(count: int) -> str:
+    """At 1000 Hz."""
+    names = ["time of impact", "clock offset", "face, impact"]
+    table = Table({names[0]: "goal 0.6"})
+    for seed in range(4000, 4000 + count):
+        add_lesson(table, simulate_lesson(seed=seed, pattern=PATTERNS[seed % 5], rate_hz=1000.0))
+    return f"### {count} lessons at 1000 Hz\n\n{table.text(names)}"
+
+
+def clocks(count: int) -> str:
+    """Clock offsets of -15 to 15 ms, with a blow and (every second lesson) without one."""
+    table = Table({"clock offset": "1.3"})
+    air = Table({"clock offset": "1.3"})
+    for i, late in enumerate(np.linspace(-0.015, 0.015, count)):
+        faults = Faults.nominal().but(clock_offset=float(late))
+        plan = SwingPlan(ball=i % 2 == 0)
+        told = simulate_lesson(seed=5000 + i, pattern=PATTERNS[i % 5], faults=faults, swings=[plan])
+        add_lesson(table if plan.ball else air, told)
+    return (
+        f"### Clock offsets from -15 to 15 ms\n\nWith a blow:\n\n{table.text(['clock offset'])}\n\n"
+        f"Air swings:\n\n{air.text(['clock offset'])}"
+    )
+
+
+def account(count: int) -> str:
+    """The closing account with faults off (a blow is still heard)."""
+    heard = Faults.none().but(ringing=(30.0 * GRAVITY, 70.0 * GRAVITY), gyro_ringing=250.0 * DEG)
+    worst: dict[str, float] = {}
+    residual = 0.0
+    for seed in range(6000, 6000 + count):
+        told = simulate_lesson(
+            seed=seed, pattern=PATTERNS[seed % 5], faults=heard, calibration=CalibrationPlan.perfect()
+        )
+        found = analyse_recording(told.recording, club=SEVEN, draws=0)
+        swing, truth = found.swings[0], told.truth.swings[0]
+        names = list(truth.events)
+        for span in swing.closing:
+            within = range(names.index(span.start), names.index(span.end))
+            residual = max(residual, abs(span.parts["residual"]))
+            for part in ("flexion", "deviation", "wrist_axial", "forearm_roll", "arm_and_body"):
+                theirs = THEIRS.get(part, part)
+                true = float(sum(truth.closing[i][2][theirs] for i in within))  # type: ignore[index]
+                worst[part] = max(worst.get(part, 0.0), abs(span.parts[part] - true) / DEG)
+    rows = "\n".join(f"| {part} | {size:.2f} |" for part, size in worst.items())
+    return (
+        f"### Closing account, {count} lessons with faults off\n\nLargest difference between the sum of the parts and the"
+        f" hand's total: {residual:.1e} rad (asked: 1e-3). Largest error of each part over all four stretches, deg (asked:"
+        f" 1.5; the instant of impact, known to a sample, is most of it):\n\n| part | largest |\n|---|---|\n{rows}"
+    )
+
+
+def scatter(count: int) -> str:
+    """Four swings a lesson: what scatters from swing to swing within one mount."""
+    within: dict[str, list[float]] = {}
+    for seed in range(7000, 7000 + count):
+        told = simulate_lesson(seed=seed, pattern=PATTERNS[seed % 5], swings=[SwingPlan()] * 4)
+        pairs = add_lesson(Table({}), told)
+        errors: dict[str, list[float]] = {}
+        for swing, truth in pairs:
+            true, start = truth.at["impact"], truth.at["address"]
+            reading = swing.readings["impact"]
+            if reading.face is not None:
+                errors.setdefault("face", []).append((reading.face.value - (true.face - start.face)) / DEG)
+            errors.setdefault("flexion", []).append((reading.flexion.value - true.flexion) / DEG)
+            errors.setdefault("ulnar deviation", []).append(
+                (reading.ulnar_deviation.value - true.ulnar_deviation) / DEG
+            )
+        for name, values in errors.items():
+            within.setdefault(name, []).append(float(np.var(values, ddof=1)))
+    rows = "\n".join(
+        f"| {name} at impact | {np.sqrt(np.mean(v)):.2f} | {'goal 2.5' if name == 'face' else ''} |"
+        for name, v in within.items()
+    )
+    return (
+        f"### Swing to swing, {count} lessons of four swings\n\nStandard deviation of the error within a lesson, deg:\n\n"
+        f"| quantity | within | asked |\n|---|---|---|\n{rows}"
+    )
