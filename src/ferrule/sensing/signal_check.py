@@ -58,7 +58,11 @@ def gravity_agreement(time_s: Floats, trace: SensorTrace) -> dict[float, float] 
     when there are fewer than eight. A right gyro leaves 1-6 deg, one in another unit or with another sign 20 and more.
     """
     n = int(np.searchsorted(time_s, time_s[0] + 180.0))  # three minutes tell
-    t, acc, gyr = time_s[:n], trace.acc[:n], trace.gyr[:n]
+    every = max(1, round(0.01 / float(np.median(np.diff(time_s[:n])))))  # and a hundred samples a second are enough
+    t = time_s[:n:every]
+    acc, gyr = smoothed(trace.acc[:n], every)[::every], smoothed(trace.gyr[:n], every)[::every]
+    if t.size < 3:
+        return None
     step = float(np.median(np.diff(t)))
     width = max(1, round(0.06 / step)) | 1
     if t.size < 8 * width:
@@ -86,7 +90,8 @@ def gravity_agreement(time_s: Floats, trace: SensorTrace) -> dict[float, float] 
         a, b = a[turned], b[turned]
     if a.size < 8:
         return None
-    bias = np.median(gyr[np.linalg.norm(gyr, axis=1) <= np.quantile(np.linalg.norm(gyr, axis=1), 0.1)], axis=0)
+    turning = np.linalg.norm(gyr, axis=1)
+    bias = np.median(gyr[turning <= np.quantile(turning, 0.1)], axis=0)
     out = {}
     for reading in READINGS:
         world = strapdown(t, (gyr - bias) * reading, Rotation.identity()).apply(direction)
