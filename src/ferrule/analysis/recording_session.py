@@ -31,7 +31,7 @@ from ferrule.sensing.protocol import (
     sensor_state,
 )
 from ferrule.sensing.recording import Recording, SensorTrace
-from ferrule.sensing.stillness import Still
+from ferrule.sensing.stillness import Still, gyro_bias
 
 Floats = NDArray[np.float64]
 
@@ -126,12 +126,14 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
     """Everything that holds for the whole recording. recording: right-handed; known: from a calibration of its own."""
     t = recording.time_s
     protocol = protocol_of(recording)
-    first = know_sensors(recording, protocol)
-    biases = (
-        (known or first).forearm.gyr_bias if protocol.get("table_rest") is None else first.forearm.gyr_bias,
-        (known or first).hand.gyr_bias if protocol.get("table_rest") is None else first.hand.gyr_bias,
-    )
-    rests = address_like_rests(recording, protocol, *biases)
+    biases = []
+    for sensor, told in (
+        (recording.forearm, known.forearm if known else None),
+        (recording.hand, known.hand if known else None),
+    ):
+        rest = protocol.get("table_rest")
+        biases.append(told.gyr_bias if told is not None and rest is None else gyro_bias(t, sensor, rest)[0])
+    rests = address_like_rests(recording, protocol, biases[0], biases[1])
     rests_for_gravity = [w.last(t, ADDRESS_SPAN) for w in rests[:12]]
     # every still pose says something about the accelerometers
     forearm = sensor_state(t, recording.forearm, protocol, rests_for_gravity, known.forearm if known else None)
