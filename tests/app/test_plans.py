@@ -1,10 +1,13 @@
 """Trials, ways, windows, settings."""
 
 import pytest
+from scipy.integrate import quad
+from scipy.stats import beta
 
-from ferrule.app import plans, trials
+from ferrule.app import plans, swings, trials
 from ferrule.app.lessons import lesson as read_lesson
 from ferrule.app.settings import Settings, change_settings, settings
+from ferrule.app.trial_verdict import probability_better, verdict_on
 from ferrule.app.undo import undo
 from ferrule.app.views import LessonView
 from ferrule.app.workspace import Workspace
@@ -32,6 +35,48 @@ def test_a_trial_runs_a_b_b_a_three_balls_each(ws: Workspace, lesson: LessonView
     undo(ws, lesson_id=lesson.id)
     assert len(trials.trial(ws, trial.id).balls) == 11
     assert trials.trials(ws, lesson.id)[0].next_way == "a"
+
+
+def test_a_trials_verdict_says_how_sure_it_is(ws: Workspace, lesson: LessonView) -> None:
+    trial = trials.start_trial(ws, lesson.id, "flexed_early", "grip", feel_a="bow it", feel_b="two knuckles")
+    for shape in ("draw", "straight", "fade", "hook", "hook", "push-slice"):
+        trial, ball = trials.add_trial_ball(ws, trial.id, shape=shape)
+    verdict = trial.verdict
+    assert verdict is not None
+    assert (verdict.good_a, verdict.balls_a, verdict.good_b, verdict.balls_b) == (3, 3, 0, 3)
+    assert verdict.sentence == (
+        "bow it: 3 of 3 on line. two knuckles: 0 of 3. bow it is better here, almost certainly."
+    )
+    swings.set_aside(ws, ball.id)
+    assert trials.trial(ws, trial.id).verdict.balls_b == 2  # type: ignore[union-attr]
+    swings.set_aside(ws, trial.balls[3].swing_id)
+    assert trials.trial(ws, trial.id).verdict is None
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "words"),
+    [
+        ("ggg", "ggg", "Too close to tell"),
+        ("gggbbb", "ggbbbb", "Too close to tell"),
+        ("ggggbb", "gbbbbb", "A is likely better, about 9 in 10: enough to go on with, not yet proof"),
+        ("bbbbbb", "gggggg", "B is better here, almost certainly"),
+    ],
+)
+def test_verdict_words(a: str, b: str, words: str) -> None:
+    shapes = {"g": "straight", "b": "slice"}
+    balls = [(way, shapes[c]) for way, cs in (("a", a), ("b", b)) for c in cs]
+    verdict = verdict_on(balls, "A", "B")
+    assert verdict is not None
+    assert words in verdict.sentence
+
+
+@pytest.mark.parametrize("counts", [(4, 6, 2, 6), (6, 6, 0, 6), (0, 3, 3, 3), (3, 6, 3, 6), (2, 2, 5, 9)])
+def test_the_exact_sum_is_the_integral(counts: tuple[int, int, int, int]) -> None:
+    good_a, n_a, good_b, n_b = counts
+    of_a, of_b = beta(1 + good_a, 1 + n_a - good_a), beta(1 + good_b, 1 + n_b - good_b)
+    integral, _ = quad(lambda x: of_a.pdf(x) * of_b.cdf(x), 0.0, 1.0)
+    assert probability_better(*counts) == pytest.approx(integral, abs=1e-9)
+    assert probability_better(*counts) + probability_better(good_b, n_b, good_a, n_a) == pytest.approx(1.0)
 
 
 def test_a_trial_needs_two_different_ways(ws: Workspace, lesson: LessonView) -> None:

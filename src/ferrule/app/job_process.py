@@ -110,7 +110,7 @@ def _main() -> None:
         os.nice(10)
     outcomes = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what a library prints must not mix with the answers
-    with outcomes, contextlib.suppress(BrokenPipeError, KeyboardInterrupt):
+    with contextlib.suppress(BrokenPipeError, KeyboardInterrupt), outcomes:
         serve(sys.stdin.buffer, outcomes)
 
 

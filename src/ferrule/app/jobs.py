@@ -17,7 +17,7 @@ from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, work_out_
 from ferrule.app.finding import found, now
 from ferrule.app.golfers import club_of
 from ferrule.app.job_process import JobProcess, JobProcessDied
-from ferrule.app.recordings import mapping_of
+from ferrule.app.recordings import content_key, mapping_of, queue
 from ferrule.app.swing_rows import NewReading, lesson_and_hand, next_number, put_reading
 from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError
@@ -180,10 +180,10 @@ def _keep(ws: Workspace, claimed: _Claimed, outcome: Outcome) -> None:
             if job is None or row is None or job.state != "running":
                 return  # erased, undone or taken off the queue meanwhile
             change.lesson_id = row.lesson_id
-            newest = session.scalar(select(Job.id).where(Job.recording_id == row.id).order_by(Job.id.desc()).limit(1))
             job.state, job.ended_at = "done", now()
-            if newest != job.id:
-                return  # a calibration or a club came in meanwhile; the newer job has the say
+            if job.content_key != content_key(session, row):
+                queue(session, row, again=True)  # hand, club or calibration changed meanwhile: this answer is of before
+                return
             row.method = METHOD
             row.issues = {"issues": list(outcome.issues)}
             row.state = "unusable" if outcome.fault else "analysed"

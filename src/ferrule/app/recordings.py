@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from ferrule.app.analysis import METHOD, look_into
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
-from ferrule.app.golfers import view_of_golfer
+from ferrule.app.golfers import club_in_bag, view_of_golfer
 from ferrule.app.swing_rows import club_for
 from ferrule.app.views import JobView, RecordingView
 from ferrule.app.workspace import Workspace
@@ -117,6 +117,33 @@ def original_bytes(ws: Workspace, recording_id: int) -> tuple[str, bytes]:
         return row.file_name, unpack_bytes(original.packing, original.content)
 
 
+def update_recording(
+    ws: Workspace, recording_id: int, *, club: str | None = None, mount: str | None = None, key: str | None = None
+) -> RecordingView:
+    """The recording was made with another club or mounting than said; its swings are worked out again in place."""
+    form = Form()
+    on_mount = None if mount is None else form.name("mount", mount, "a name of the mounting, for example a")
+    form.done()
+    with ws.reading() as session:
+        lesson_id = found(session, Recording, recording_id).lesson_id
+    with ws.change("update_recording", key=key, lesson_id=lesson_id, can_undo=False) as change:
+        session = change.session
+        row = found(session, Recording, recording_id)
+        if not change.repeated:
+            lesson = found(session, Lesson, lesson_id)
+            if club is not None:
+                row.club_id = club_in_bag(session, lesson.golfer_id, club).id
+            if on_mount is not None and on_mount != row.mount:
+                row.mount = on_mount
+                if row.kind == "swings":
+                    row.calibration_id = newest_calibration(session, lesson_id, on_mount)
+            session.flush()
+            if row.kind != "calibration":
+                queue(session, row, again=True)
+                row.state = "waiting"
+    return recording(ws, recording_id)
+
+
 def analyse_again(ws: Workspace, recording_id: int) -> RecordingView:
     """Queue a recording once more, whatever became of it: after a failure, or to use a newer method."""
     with ws.change("analyse_again", can_undo=False) as change:
@@ -184,10 +211,10 @@ def newest_calibration(session: Session, lesson_id: int, mount: str) -> int | No
 
 def queue(session: Session, row: Recording, *, again: bool = False) -> None:
     """Queue the analysis of a recording unless exactly this work is queued or done already."""
-    content_key = _content_key(session, row)
-    job = session.scalar(select(Job).where(Job.content_key == content_key))
+    known = content_key(session, row)
+    job = session.scalar(select(Job).where(Job.content_key == known))
     if job is None:
-        session.add(Job(kind="analyse", recording_id=row.id, content_key=content_key, state="waiting",
+        session.add(Job(kind="analyse", recording_id=row.id, content_key=known, state="waiting",
                         attempts=0, queued_at=now()))  # fmt: skip
         row.state = "waiting"
     elif again and job.state not in {"waiting", "running"}:
@@ -211,7 +238,11 @@ def views_of_recordings(
         .group_by(Swing.recording_id)
     )
     counts: Mapping[int | None, int] = {row.recording_id: row.swings for row in session.execute(per_recording)}
-    newest = {j.recording_id: j for j in session.scalars(select(Job).where(Job.recording_id.in_(ids)).order_by(Job.id))}
+    by_age = sorted(
+        session.scalars(select(Job).where(Job.recording_id.in_(ids))),
+        key=lambda j: (j.state in {"waiting", "running"}, j.ended_at or j.queued_at, j.id),
+    )
+    newest = {j.recording_id: j for j in by_age}
     waiting = list(session.scalars(select(Job.id).where(Job.state == "waiting").order_by(Job.id)))
     return [
         RecordingView(
@@ -271,7 +302,7 @@ def _calibrates(session: Session, calibration: Recording) -> None:
         queue(session, row)
 
 
-def _content_key(session: Session, row: Recording) -> str:
+def content_key(session: Session, row: Recording) -> str:
     """What the result depends on: bytes, calibration, golfer's hand, club, mapping and method."""
     lesson = found(session, Lesson, row.lesson_id)
     golfer = found(session, Golfer, lesson.golfer_id)

@@ -1,5 +1,6 @@
 """A trial: two ways on the mat, A-B-B-A, and the golfer's word at the end. The golfer's balls decide."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from sqlalchemy import select
@@ -9,9 +10,19 @@ from ferrule.app.finding import found, now
 from ferrule.app.flights import checked_flight
 from ferrule.app.form import Form
 from ferrule.app.plans import WAYS
-from ferrule.app.swing_rows import club_for, lesson_and_hand, next_number, put_flight, strike_and_feel, swing_view
+from ferrule.app.swing_rows import (
+    club_for,
+    lesson_and_hand,
+    next_number,
+    put_flight,
+    strike_and_feel,
+    swing_view,
+    views_of_swings,
+)
+from ferrule.app.trial_verdict import TrialVerdict, verdict_on
 from ferrule.app.views import SwingView, TrialBallView, TrialView
 from ferrule.app.workspace import Workspace
+from ferrule.coaching.wording_ways import TITLES
 from ferrule.errors import InputError
 from ferrule.store.tables import Club, Lesson, Swing, Trial, TrialBall
 
@@ -145,5 +156,13 @@ def _view(session: Session, row: Trial) -> TrialView:
         row.balls_a_block, tuple(TrialBallView(b.swing_id, b.number, b.block, b.way) for b in balls),
         None if over else ORDER[done // row.balls_a_block],
         None if over else done % row.balls_a_block + 1,
-        row.golfers_word, row.golfer_prefers, row.started_at, row.ended_at,
+        row.golfers_word, row.golfer_prefers, row.started_at, row.ended_at, _verdict(session, row, balls),
     )  # fmt: skip
+
+
+def _verdict(session: Session, row: Trial, balls: Sequence[TrialBall]) -> TrialVerdict | None:
+    swings = views_of_swings(session, Swing.id.in_([b.swing_id for b in balls]), Swing.set_aside_at.is_(None))
+    shapes = {s.id: s.shape for s in swings}
+    flown = [(b.way, shapes[b.swing_id]) for b in balls if b.swing_id in shapes]
+    names = [feel or TITLES.get(way, way) for feel, way in ((row.feel_a, row.way_a), (row.feel_b, row.way_b))]
+    return verdict_on(flown, names[0], names[1])

@@ -30,7 +30,6 @@ WORDS: Final = {
     "update_lesson": "lesson changed",
     "end_lesson": "lesson ended",
     "import_recording": "recording dropped in",
-    "update_recording": "recording changed",
     "start_trial": "trial started",
     "add_trial_ball": "trial ball entered",
     "end_trial": "trial ended",

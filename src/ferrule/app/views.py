@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from ferrule.app.trial_verdict import TrialVerdict
+
 
 @dataclass(frozen=True, slots=True)
 class GolferLine:
@@ -284,7 +286,10 @@ class TrialBallView:
 
 @dataclass(frozen=True, slots=True)
 class TrialView:
-    """A trial. next_way: a or b, None when all balls are hit; next_ball_in_block from 1; verdict in one sentence."""
+    """A trial. next_way: a or b, None when all balls are hit; next_ball_in_block from 1.
+
+    verdict: what the balls say so far, with its doubt; None before each way has two.
+    """
 
     id: int
     lesson_id: int
@@ -301,3 +306,4 @@ class TrialView:
     golfer_prefers: str | None
     started_at: datetime
     ended_at: datetime | None
+    verdict: TrialVerdict | None = None
