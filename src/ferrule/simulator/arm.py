@@ -64,9 +64,12 @@ class ArmMotion:
 
     def forearm(self, time_s: Floats) -> Kinematics:
         """Forearm at rising times, its origin at the wrist centre."""
-        j = self.jets(time_s)
+        return self.forearm_from(self.jets(time_s))
+
+    def forearm_from(self, j: dict[Name, Jet]) -> Kinematics:
+        """Forearm from coordinates already worked out."""
         turned = chain(
-            time_s.size,
+            j["swing"].value.size,
             [
                 Turn(np.array(UP), j["heading"]),
                 Turn(np.array(TARGET), j["tilt"]),
@@ -89,11 +92,15 @@ class ArmMotion:
 
     def hand(self, time_s: Floats) -> Kinematics:
         """Hand at rising times, its origin at the wrist centre."""
-        return self.hand_on(self.forearm(time_s), time_s)
+        j = self.jets(time_s)
+        return self.hand_from(self.forearm_from(j), j)
 
     def hand_on(self, forearm: Kinematics, time_s: Floats) -> Kinematics:
         """Hand on a forearm already worked out for the same times."""
-        j = self.jets(time_s)
+        return self.hand_from(forearm, self.jets(time_s))
+
+    def hand_from(self, forearm: Kinematics, j: dict[Name, Jet]) -> Kinematics:
+        """Hand on a forearm, from coordinates already worked out."""
         return forearm.turned(
             [
                 Turn(_Y, j["axial"].scaled(-1.0)),

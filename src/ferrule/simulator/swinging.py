@@ -1,7 +1,7 @@
 """One swing as curves: address, backswing, downswing through the ball, finish; and its exact event times."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 
 from ferrule.frames.handedness import Floats
 from ferrule.simulator.arm import ArmMotion, Name, Score
-from ferrule.simulator.curves import Curve, Step, Wave, step_through
+from ferrule.simulator.curves import Step, Wave, step_through
 from ferrule.simulator.grip import GRIP_IN_HAND, ArmPose, SimulatedClub, address_pose, impact_pose
 from ferrule.simulator.plans import DrawnSwing
 from ferrule.units import DEG
@@ -158,7 +158,6 @@ def _aim_the_head(score: Score, grip: Rotation, club: SimulatedClub, drawn: Draw
     The head's velocity is linear in the rates of the coordinates, so two unit changes and one solution are exact.
     """
     head = GRIP_IN_HAND + grip.apply(club.shaft) * club.reach
-    instant = np.array([impact])
 
     def nudge(rate: float) -> Wave:
         half, frequency = 0.18, 2.8
@@ -171,12 +170,16 @@ def _aim_the_head(score: Score, grip: Rotation, club: SimulatedClub, drawn: Draw
             half,
         )
 
+    motion = ArmMotion(score.curves())
+    jets = motion.jets(np.array([impact]))
+
     def velocity(tilt_rate: float, deviation_rate: float) -> Floats:
-        curves = score.curves()
-        for name, rate in (("tilt", tilt_rate), ("deviation", deviation_rate)):
-            axis: Name = name  # type: ignore[assignment]
-            curves[axis] = Curve(curves[axis].constant, (*curves[axis].pieces, nudge(rate)))
-        v = ArmMotion(curves).hand(instant).at_point(head).velocity[0]
+        tilt, deviation = jets["tilt"], jets["deviation"]
+        changed = jets | {
+            "tilt": replace(tilt, rate=tilt.rate + tilt_rate),
+            "deviation": replace(deviation, rate=deviation.rate + deviation_rate),
+        }
+        v = motion.hand_from(motion.forearm_from(changed), changed).at_point(head).velocity[0]
         # What must vanish: the sideways and upward parts beyond those of the wanted direction.
         return np.array([v[2] - v[0] * np.tan(drawn.path), v[1] - np.hypot(v[0], v[2]) * np.tan(drawn.attack)])
 
