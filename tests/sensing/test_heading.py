@@ -6,7 +6,7 @@ from scipy.spatial.transform import Rotation
 
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import wrist_angles, wrist_rotation
-from ferrule.sensing.heading import heading_without_twist
+from ferrule.sensing.heading import heading_from_acceleration, heading_without_twist
 
 
 @settings(derandomize=True, max_examples=60, deadline=None)
@@ -47,3 +47,16 @@ def test_a_level_forearm_is_badly_conditioned() -> None:
     level = Rotation.from_euler("Z", 85.0, degrees=True)
     _, conditioning = heading_without_twist(level, level)
     assert conditioning < 0.1
+
+
+def test_the_wrists_acceleration_tells_the_same_turn() -> None:
+    rng = np.random.default_rng(4)
+    t = np.linspace(0.0, 0.5, 250)
+    wrist = np.stack((40.0 * np.sin(6.0 * t), 9.8 + 0.0 * t, 30.0 * np.cos(4.0 * t)), axis=1)
+    forearm = rotation_about(UP, -0.7).apply(wrist) + rng.normal(0.0, 1.0, wrist.shape)
+    forearm[100:120] += 60.0  # a stretch that only one sensor felt
+    turn, explained = heading_from_acceleration(forearm, wrist)
+    assert turn == pytest.approx(0.7, abs=0.02)
+    assert explained > 0.9
+    _, nothing = heading_from_acceleration(rng.normal(size=(250, 3)), wrist)
+    assert nothing < 0.3

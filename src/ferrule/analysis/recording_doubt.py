@@ -34,6 +34,8 @@ WOBBLE_SD: Final = (0.8 * DEG, 0.65 * DEG)
 """Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (signal-core: 2.5 and 2 deg peak)."""
 SKIN_SD: Final = 1.3 * DEG
 """What is left in the forearm roll after the skin's lag is read off the axial residue."""
+FACE_ADDRESS_SD: Final = 2.0 * DEG
+"""How square a golfer sets the face down (common practice)."""
 TWIST_SD: Final = 0.5 * DEG
 """Axial turn that a wrist at address may have all the same."""
 READ: Final[tuple[EventName, ...]] = (
@@ -150,6 +152,10 @@ def draw_swing(
     first = np.arange(draws) * count
     lag = given.mounts.skin_lag + np.hypot(given.mounts.skin_lag_sd, TWIST_SD) * normal()
     twist, _ = heading_without_twist(fore[first], palm[first], lag)
+    crossed = worked.crossed
+    # the worlds stand as both ways together say; each way is drawn around what it said itself
+    other = (1.0 - crossed.weight) * crossed.apart + crossed.sd * normal()
+    twist = (1.0 - crossed.weight) * twist + crossed.weight * other
     fore = rotation_product(rotation_about(UP, np.repeat(twist, count)), fore)
     angles = wrist_angles(fore, palm, side="left")
     shape = (draws, count)
@@ -162,13 +168,16 @@ def draw_swing(
     turned = rotation_product(palm, palm[np.repeat(first, count)].inv())
     carried = rotation_product(rotation_product(to_world.inv(), turned), to_world)
     face = face_from_turn(carried, worked.club)
+    # the edge's tilt is absolute: it starts from how the face was set down; face and loft are told against that
+    opened = FACE_ADDRESS_SD / np.sin(given.club.lie) * normal()
+    set_down = rotation_product(carried, rotation_about(worked.club.shaft, np.repeat(opened, count)))
     values = {
         "flexion": angles.flexion.reshape(shape),
         "ulnar_deviation": angles.ulnar_deviation.reshape(shape),
         "axial": axial,
         "forearm_roll": roll,
         "face": face.face.reshape(shape),
-        "edge_tilt": face.edge_tilt.reshape(shape),
+        "edge_tilt": face_from_turn(set_down, worked.club).edge_tilt.reshape(shape),
         "delivered_loft": face.delivered_loft.reshape(shape),
     }
     return Drawn(events, values, times + when)

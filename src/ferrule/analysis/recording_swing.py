@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d
 from scipy.spatial.transform import Rotation
 
 from ferrule.analysis.recording_session import AimHeading
@@ -20,9 +21,10 @@ from ferrule.club.face import (
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import WristAngles, wrist_angles
 from ferrule.sensing.calibration import MountAxes
-from ferrule.sensing.heading import heading_without_twist
+from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, SMOOTHING, lever_matrix
+from ferrule.sensing.heading import heading_from_acceleration, heading_without_twist
 from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
-from ferrule.signals.derivative import running_integral
+from ferrule.signals.derivative import rate_of_change, running_integral
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
@@ -46,16 +48,32 @@ SHAFT_IN_HAND: Final = np.array([0.0, -np.cos(43.0 * DEG), -np.sin(43.0 * DEG)])
 forearm-shaft angle of 27 and ulnar deviation of 16 (common practice)."""
 SHAFT_HEADING_SD: Final = 8.0 * DEG
 AIM_HEADING_SD: Final = 3.0 * DEG
+CROSS_SD: Final = 1.5 * DEG
+"""Doubt of the turn between both worlds by the wrist's acceleration: lever arms and soft tissue (simulation)."""
+CROSS_CLOCK: Final = 600.0 * DEG
+"""...and what an error of the clocks adds, rad/s (5 ms: about 3 degrees)."""
 ARM_LEVEL_SD: Final = 3.2 * DEG
 """Doubt of the forearm's direction against the horizontal: its axis in the sensor, and soft tissue."""
 SHAFT_LEVEL_SD: Final = 1.4 * DEG
 """Doubt of the shaft's direction against the horizontal since address."""
 
 
+@dataclass(frozen=True, slots=True)
+class CrossHeading:
+    """The turn between both worlds by the wrist's acceleration: how far it lies from the one by the untwisted wrist,
+    radians; the weight it was given; its sd.
+    """
+
+    apart: float
+    weight: float
+    sd: float
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingInput:
     """What a swing is worked out from. low, at, high: first sample, last still sample at address, end (exclusive);
-    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; late_s: lateness of the hand's clock; aim:
+    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; forearm_acc, hand_acc: of the whole recording,
+    bias removed; late_s, clock_sd: lateness of the hand's clock; aim:
     heading of the target in the hand's world at address, if an aim pose gave it.
     """
 
@@ -68,7 +86,10 @@ class SwingInput:
     forearm_up: Floats
     hand_up: Floats
     mounts: MountAxes
+    forearm_acc: Floats
+    hand_acc: Floats
     late_s: float
+    clock_sd: float
     aim: AimHeading | None
     club: Club
 
@@ -78,6 +99,7 @@ class WorkedSwing:
     """One swing. Arrays over samples from the start of the address window; radians, the target frame of a right-hander.
 
     track: forearm and hand in the hand's level world; `clean` ends it at impact (or is the whole track without a blow).
+    twist_free: conditioning of the no-twist rule; crossed: what the wrist's acceleration said of the same turn;
     heading: of the target in that world; heading_sd None when it could not be told.
     """
 
@@ -86,6 +108,7 @@ class WorkedSwing:
     clean: ArmTrack
     at: int
     twist_free: float
+    crossed: CrossHeading
     heading: float
     heading_sd: float | None
     heading_how: str
@@ -101,7 +124,7 @@ class WorkedSwing:
 
 def work_out_swing(given: SwingInput) -> WorkedSwing:
     """Orientation, events, wrist, roll, face and closing account of one swing."""
-    forearm, hand, twist, conditioning = address_worlds(given)
+    forearm, hand, twist, conditioning, crossed = address_worlds(given)
     track = ArmTrack(
         forearm.time_s,
         rotation_product(forearm.turned, given.mounts.forearm),
@@ -130,6 +153,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         clean,
         at,
         conditioning,
+        crossed,
         heading,
         heading_sd,
         how,
@@ -144,17 +168,59 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     )
 
 
-def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float]:
-    """Both sensors level, the forearm turned into the hand's world; the turn and its conditioning."""
+def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float, CrossHeading]:
+    """Both sensors level, the forearm turned into the hand's world; the turn, its conditioning and its cross-check.
+
+    The turn is the one by which the wrist does not twist at address and the one by which both sensors see one wrist
+    accelerate, each by its own doubt.
+    """
     forearm = level_run(given.forearm_run, given.forearm_up, given.at, given.low, given.high)
     hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, given.late_s)
     k = given.at - given.low
+    mounts = given.mounts
     turn, conditioning = heading_without_twist(
-        forearm.turned[k] * given.mounts.forearm, hand.turned[k] * given.mounts.hand, given.mounts.skin_lag
+        forearm.turned[k] * mounts.forearm, hand.turned[k] * mounts.hand, mounts.skin_lag
     )
-    about_up = rotation_about(UP, float(turn))
+    crossed = _cross_heading(given, forearm, hand, float(turn), max(float(conditioning), 0.1))
+    both = float(turn) + crossed.weight * crossed.apart
+    about_up = rotation_about(UP, both)
     forearm = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), about_up.apply(forearm.rate))
-    return forearm, hand, float(turn), float(conditioning)
+    return forearm, hand, both, float(conditioning), crossed
+
+
+def _cross_heading(
+    given: SwingInput, forearm: LevelRun, hand: LevelRun, turn: float, conditioning: float
+) -> CrossHeading:
+    """The turn from the wrist's acceleration over the half second before the blow (or the fastest moment)."""
+    t = forearm.time_s
+    blow = given.candidate.hand_blow
+    end = given.hand_run.time_s[given.candidate.peak] if blow is None else blow.time_s - given.late_s - 0.03
+    low, high = (int(k) for k in np.searchsorted(t, [end - 0.5, end]))
+    if high - low < 30:
+        return CrossHeading(0.0, 0.0, CROSS_SD)
+    clock = t[low:high]
+    width = SMOOTHING / float(np.median(np.diff(clock)))
+    seen = []
+    for run, acc, mount, lever, late in (
+        (forearm, given.forearm_acc, given.mounts.forearm, FOREARM_LEVER, 0.0),
+        (hand, given.hand_acc, given.mounts.hand, HAND_LEVER, given.late_s),
+    ):
+        first = max(int(np.searchsorted(given.hand_run.time_s, clock[0] + late)) - 2, 0)
+        part = slice(first, first + len(clock) + 6)
+        force = np.stack([np.interp(clock + late, given.hand_run.time_s[part], acc[part, i]) for i in range(3)], axis=1)
+        turned = run.turned[low:high]
+        rate = gaussian_filter1d(turned.inv().apply(run.rate[low:high]), width, axis=0)
+        force = gaussian_filter1d(force, width, axis=0)
+        arm = lever_matrix(rate, rate_of_change(clock, rate)) @ mount.apply(lever)
+        seen.append(turned.apply(force + arm))
+    found, explained = heading_from_acceleration(seen[0], seen[1])
+    if explained < 0.8:
+        return CrossHeading(0.0, 0.0, CROSS_SD)
+    apart = float((found - turn + np.pi) % (2.0 * np.pi) - np.pi)
+    mounts = given.mounts
+    sd = float(np.hypot(CROSS_SD, CROSS_CLOCK * given.clock_sd))
+    twist_sd = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.skin_lag_sd**2)) / conditioning
+    return CrossHeading(apart, twist_sd**2 / (twist_sd**2 + sd**2), sd)
 
 
 def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> tuple[float, float | None, str]:
@@ -169,21 +235,11 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
         shaft = hand_address.apply(SHAFT_IN_HAND)
         told = np.hypot(shaft[0], shaft[2]) > 0.2 and mounts.source != "none"
         return heading_from_shaft(shaft), SHAFT_HEADING_SD if told else None, "shaft" if told else "unknown"
-    # each segment's own part: how it pointed and how its long axis is known; the forearm's world comes by the wrist
+    ways = [told for told in (aim.hand, None if aim.forearm is None else aim.forearm + twist) if told is not None]
+    heading = float(np.angle(np.mean(np.exp(1j * np.array(ways)))))
+    # how the arm was held and how its axes are known: nearly the same for hand and forearm, so it does not average out
     own = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.axis_sd**2))
-    ways = [(aim.hand, own)] if aim.hand is not None else []
-    if aim.forearm is not None:
-        ways.append((aim.forearm + twist, own * np.sqrt(2.0)))
-    aimed, own = _together(ways)
-    # hand and forearm share the golfer's own aim: it does not average out
-    return aimed, float(np.hypot(own, AIM_HEADING_SD)), "aim"
-
-
-def _together(told: list[tuple[float, float]]) -> tuple[float, float]:
-    """Directions with their sds taken together, each by its weight."""
-    weight = np.array([1.0 / sd**2 for _, sd in told])
-    direction = np.sum(weight * np.exp(1j * np.array([x for x, _ in told])))
-    return float(np.angle(direction)), float(weight.sum() ** -0.5)
+    return heading, float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
 def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
