@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import func, select
 
 from ferrule.app import jobs
+from ferrule.app.analysis import work_out_recording
 from ferrule.app.cases import case_of, explanation
 from ferrule.app.demo import DemoGround
 from ferrule.app.demo import ground as ground_module
@@ -187,3 +188,37 @@ def test_every_ball_flies_as_its_face_and_path_say() -> None:
 
 def test_names_of_files_and_seeds_are_their_own() -> None:
     assert len({f.name for f in FILES}) == len({f.seed for f in FILES}) == len(FILES)
+
+
+@pytest.mark.slow
+def test_the_cases_tell_the_stories_they_are_there_for(ground: Workspace) -> None:
+    """With the real recordings: who comes for what. Causes only; wording and numbers are tested where they are made."""
+    runner = JobRunner(ground, work_out_recording)
+    runner.start()
+    built = DemoGround(ground, simulated_file)
+    built.start()
+    assert built.wait(300)
+    built.stop()
+    runner.stop()
+    first = {line.name: lessons(ground, line.id)[-1].id for line in golfers(ground)}
+    ids = {line.name: line.id for line in golfers(ground)}
+    told = {name: explanation(ground, ids[name], lesson_id=first[name]).to_json() for name in ids}
+
+    def likeliest(name: str) -> str:
+        return max(told[name]["causes"], key=lambda c: c["probability_largest"])["cause"]  # type: ignore[attr-defined,index,no-any-return]
+
+    def value(name: str, key: str) -> float:
+        return float(told[name][key]["value"])  # type: ignore[index]
+
+    assert likeliest("Tomas") == "lead_wrist_flexion"
+    assert told["Tomas"]["shaft_level"]["open_to_address_spine_deg"]["value"] > 3  # type: ignore[index]
+    assert abs(value("Tomas", "face_deg")) < 3
+    assert likeliest("Ruth") == "posture"
+    assert value("Ruth", "face_deg") > 2
+    assert likeliest("Kofi") == "grip"
+    assert value("Kofi", "face_deg") < -1.5
+    assert value("Elena", "path_deg") < -4
+    assert abs(value("Elena", "face_deg")) < abs(value("Elena", "path_deg"))
+    assert likeliest("Jonas") == "grip"
+    assert value("Jonas", "face_deg") > 2  # closed, for a left-hander, is right of the target
+    assert likeliest("Mia") == "lead_wrist_flexion"

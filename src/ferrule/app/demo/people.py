@@ -87,9 +87,9 @@ RUTH: Final = DemoGolfer(
     lessons=(
         DemoLesson(
             32, 9, "Mat 1",
-            balls=(Ball("push", "centre", seen={BEND_ADDRESS: 40.0, BEND_IMPACT: 26.0}, filmed={HANDLE: 14.0}),
+            balls=(Ball("push-fade", "centre", seen={BEND_ADDRESS: 40.0, BEND_IMPACT: 25.0}, filmed={HANDLE: 13.0}),
                    Ball("push-fade", "thin", filmed={HANDLE: 12.0}),
-                   Ball("push", "centre", filmed={HANDLE: 15.0}),
+                   Ball("push-fade", "centre", filmed={HANDLE: 14.0}),
                    Ball("push-fade", "heel", aside="back caught her")),
             at_hand=("eye", "ball", "video", "sensor"),
             notes=("Back is stiff in the mornings, fine after walking. No more than thirty balls.",
