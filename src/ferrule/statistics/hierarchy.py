@@ -162,7 +162,7 @@ def fit_levels(blocks: Blocks, design: Floats, precision: Floats, spread: Spread
     log_det = 2.0 * np.sum(np.log(np.diagonal(lower, axis1=1, axis2=2)), axis=1)
     score = log_prior - 0.5 * (log_det + np.linalg.slogdet(information)[1] + squares)
     weights = np.exp(score - score.max())
-    return LevelFit(taus, weights / weights.sum(), b, b_cov, variance)
+    return LevelFit(taus, weights / weights.sum(), b, np.asarray(b_cov), variance)
 
 
 def foreseen(fit: LevelFit, swings: Floats, day: Ints, design: Floats, precision: Floats, row: Floats) -> Mixture:
