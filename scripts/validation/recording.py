@@ -133,7 +133,7 @@ def report(data: Path | None) -> str:  # noqa: ARG001 - the truth is simulated
     """All figures as markdown; ten minutes on one core."""
     parts = [
         "Simulated lessons with exact truth (seeds from 1000 on; thresholds were set on others). Faults as in"
-        " signal-core's nominal mix: gyro 0.007 deg/s/rtHz, bias 1 deg/s, scale 0.5 %, cross-axis 0.3 %, +-2000 deg/s;"
+        " the simulator's nominal mix: gyro 0.007 deg/s/rtHz, bias 1 deg/s, scale 0.5 %, cross-axis 0.3 %, +-2000 deg/s;"
         " accelerometer 150 ug/rtHz, bias 20 mg, +-16 g; mounting 6-20 deg and 8 mm off; wobble 2.5 and 2 deg; skin"
         " follows 90 %; ringing 30-70 g; clocks within 1 ms (sd); sway 0.35 deg. A 7-iron throughout.",
         nominal(200),

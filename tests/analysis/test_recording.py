@@ -322,6 +322,16 @@ def test_gap_refuses_what_comes_after_it_in_that_swing_alone(lesson: SimulatedLe
     assert {"gap", "angles_refused"} <= codes(found)
 
 
+def test_a_gap_after_the_aim_pose_falls_back_to_the_shaft(lesson: SimulatedLesson) -> None:
+    t = lesson.recording.time_s
+    hole = lesson.truth.swings[0].events["takeaway"] - 3.0
+    found = analyse_recording(kept(lesson.recording, (t < hole) | (t >= hole + 0.3)), club=SEVEN, draws=0)
+    first, second = swings_of(found)
+    for swing in (first, second):
+        assert "impact" in swing.readings
+        assert "target direction from the shaft at address" in swing.quality
+
+
 def test_clipped_gyro_refuses_angles_after_it() -> None:
     told = simulate_lesson(
         seed=4, faults=Faults.nominal().but(gyro_range=700.0 * DEG), swings=[SwingPlan(peak_hand_rate=2000.0 * DEG)]

@@ -29,9 +29,9 @@ from ferrule.units import DEG, GRAVITY
 Floats = NDArray[np.float64]
 
 GYRO_GAIN_SD: Final = 0.005
-"""Gain error of a consumer gyroscope, per axis; its cross-axis terms are 0.6 of it (signal-core figures)."""
+"""Gain error of a consumer gyroscope, per axis; its cross-axis terms are 0.6 of it (assumed, as in the simulator)."""
 WOBBLE_SD: Final = (0.8 * DEG, 0.65 * DEG)
-"""Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (signal-core: 2.5 and 2 deg peak)."""
+"""Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (simulation: 2.5 and 2 deg peak)."""
 SKIN_SD: Final = 1.3 * DEG
 """What is left in the forearm roll after the skin's lag is read off the axial residue."""
 FACE_ADDRESS_SD: Final = 2.0 * DEG

@@ -53,6 +53,8 @@ class Clock:
     from_blows: tuple[float, ...] = ()
 
 
+GAP_STEPS: Final = 5.0
+"""A step of the clock this many times the usual one is a hole that was left open."""
 NO_CLOCK: Final = Clock(0.0, CLOCK_SD)
 
 
@@ -231,6 +233,12 @@ def motion_clock(session: Session) -> list[ClockOffset]:
     return out
 
 
+def _interrupted(time_s: Floats) -> bool:
+    """Whether rows are missing: a direction cannot be carried across what was not recorded."""
+    steps = np.diff(time_s)
+    return bool(steps.size and steps.max() > GAP_STEPS * np.median(steps))
+
+
 @dataclass(frozen=True, slots=True)
 class AimHeading:
     """Heading of the target, radians, as the hand's and the forearm's sensors tell it, each in its own world that is
@@ -247,7 +255,7 @@ def aim_heading(session: Session, mounts: MountAxes, ups: tuple[Floats, Floats],
     ups: readings of gravity of forearm and hand at sample `at`. The sensors' runs carry the direction from the aim pose
     to the address.
     """
-    if session.aim is None:
+    if session.aim is None or _interrupted(session.recording.time_s[session.aim.low : at]):
         return None
     part = slice(session.aim.low, session.aim.high)
     t = session.recording.time_s[part]

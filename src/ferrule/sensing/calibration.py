@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 Source = Literal["guided", "pose_only", "none"]
 
 POSE_SD: Final = 2.0 * DEG
-"""How well a flat-hand pose repeats, per axis (signal-core figures: the usual calibration)."""
+"""How well a flat-hand pose repeats, per axis (assumed: a guided calibration done once)."""
 AXIS_SD: Final = 3.0 * DEG
 """How well a movement shows the anatomical axis, per axis (same)."""
 POSE_HABIT: Final = 0.6
@@ -29,7 +29,7 @@ WORN_SD: Final = 8.0 * DEG
 
 
 SKIN_FOLLOW: Final = 0.9
-"""Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (signal-core)."""
+"""Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (assumed)."""
 STRAIGHT_SD: Final = 2.5 * DEG
 """How straight, in deviation, the wrist is held while the forearm turns (two poses' habit)."""
 _LINE, _STRAIGHT = AXIS_SD**-2, STRAIGHT_SD**-2
