@@ -229,7 +229,8 @@ def account(count: int) -> str:
             residual = max(residual, abs(span.parts["residual"]))
             for part in ("flexion", "deviation", "wrist_axial", "forearm_roll", "arm_and_body"):
                 theirs = THEIRS.get(part, part)
-                true = float(sum(truth.closing[i][2][theirs] for i in within))  # type: ignore[index]
+                told_parts = [{str(k): v for k, v in truth.closing[i][2].items()} for i in within]
+                true = sum(parts[theirs] for parts in told_parts)
                 worst[part] = max(worst.get(part, 0.0), abs(span.parts[part] - true) / DEG)
     rows = "\n".join(f"| {part} | {size:.2f} |" for part, size in worst.items())
     return (
