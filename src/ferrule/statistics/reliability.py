@@ -132,9 +132,9 @@ def detectable_change(sem: float, z: float = Z_95) -> float:
 
 
 def detectable_change_of_means(sd: float, n_before: int, n_after: int) -> float:
-    """1.96 sd √(1/n₁ + 1/n₂): the change between two session means when a golfer were the same every day.
+    """1.96 sd √(1/n₁ + 1/n₂): the change between two session means if a golfer were the same every day.
 
-    He is not: with a day-to-day spread of 1.5 to 3 degrees it calls 29-55 % of unchanged golfers changed. Kept as the
+    Nobody is: with a day-to-day spread of 1.5 to 3 degrees it calls 29-55 % of unchanged golfers changed. Kept as the
     published yardstick; verdicts use `hierarchy`.
     """
     return Z_95 * sd * sqrt(1.0 / n_before + 1.0 / n_after)
