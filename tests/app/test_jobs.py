@@ -301,6 +301,24 @@ def test_taking_back_an_import_and_doing_it_again(ws: Workspace, lesson: LessonV
     assert len(read_lesson(ws, lesson.id).swings) == 2
 
 
+def test_bytes_of_an_import_taken_back_go_at_the_next_start(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    undo(ws, lesson_id=lesson.id)
+    assert count(ws, Original) == 1
+    ws.close()
+    with Workspace(ws.folder.path) as again:
+        assert count(again, Original) == 0
+        assert read_lesson(again, lesson.id).can_redo is None
+        assert recordings.import_recording(again, lesson.id, files["swing"], "a.csv").state == "waiting"
+
+
+def count(ws: Workspace, table: type) -> int:
+    with ws.reading() as session:
+        return session.scalar(select(func.count()).select_from(table)) or 0
+
+
 def test_a_cancelled_job_waits_to_be_asked_again(ws: Workspace, lesson: LessonView, files: dict[str, bytes]) -> None:
     dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
     assert dropped.job is not None

@@ -1,11 +1,9 @@
 """Erase means erase: a golfer goes with everything derived, and with the recordings nobody else uses."""
 
-from sqlalchemy import delete, select
-from sqlalchemy.orm import Session
-
 from ferrule.app.finding import found
 from ferrule.app.workspace import Workspace
-from ferrule.store.tables import Golfer, Original, Recording
+from ferrule.store.originals import forget_unused
+from ferrule.store.tables import Golfer
 
 
 def erase_golfer(ws: Workspace, golfer_id: int) -> None:
@@ -17,13 +15,8 @@ def erase_golfer(ws: Workspace, golfer_id: int) -> None:
     with ws.change("erase_golfer", golfer_id=golfer_id, in_book=False) as change:
         change.session.delete(found(change.session, Golfer, golfer_id))  # all that is theirs follows by foreign key
         change.session.flush()
-        forget_unused_originals(change.session)
+        forget_unused(change.session)
     ws.answers.forget()
     ws.rewrite()
     for copy in ws.folder.backups.glob("*.sqlite"):
         copy.unlink()
-
-
-def forget_unused_originals(session: Session) -> None:
-    """Delete the bytes of recordings that no lesson uses any more."""
-    session.execute(delete(Original).where(Original.sha256.not_in(select(Recording.sha256))))

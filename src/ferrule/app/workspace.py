@@ -22,6 +22,7 @@ from ferrule.store.backup import copy_database
 from ferrule.store.changes import ChangeBook
 from ferrule.store.engine import open_engine
 from ferrule.store.folder import Folder, FolderLock
+from ferrule.store.originals import forget_unused
 from ferrule.store.tables import Entry, Lesson
 
 
@@ -167,6 +168,9 @@ class Workspace:
                 )
             return
         schema.migrate(self.engine, self._keep_copy)
+        with self.engine.connect().execution_options(writes=True) as connection, Session(connection) as session:
+            forget_unused(session)  # imports taken back in an earlier run
+            session.commit()
 
     def _keep_copy(self, revision: str) -> None:
         self.folder.backups.mkdir(exist_ok=True)
