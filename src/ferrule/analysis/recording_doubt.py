@@ -202,6 +202,14 @@ def _drawn_mounts(
     mounts = worked.given.mounts
     acc = tuple(normal(3) @ np.linalg.cholesky(state.acc_covariance).T for state in (forearm, hand))
 
+    if mounts.source == "none":
+        # nothing was measured: each sensor as a whole is turned against its segment
+        whole = tuple(
+            rotation_product(Rotation.from_rotvec(mounts.axis_sd * normal(3)), mount)
+            for mount in (mounts.forearm, mounts.hand)
+        )
+        return _Mounts((whole[0], whole[1]), (acc[0], acc[1]), np.asarray(whole[0].as_matrix()[:, :, 1]))
+
     def posed(volar: Floats, which: int) -> Floats:
         # the pose was read by the same accelerometer: its bias is in it, too (about 9.81 m/s^2 of reading)
         read = _tilted(volar, mounts.pose_sd * normal(3)) * GRAVITY + acc[which]
