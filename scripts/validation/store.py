@@ -208,7 +208,7 @@ def report(data: Path | None = None, kills: int = 50) -> str:
             f"| problems found by `check` after any kill | {len(figures.problems)} |",
             f"| analyses interrupted by a kill | {figures.jobs_interrupted} |",
             f"| analyses done in the end / left over | {figures.jobs_done} / {figures.jobs_left_running} |",
-            f"| job processes that outlived their server | {figures.orphans} |",
+            f"| job processes that outlived their server by 10 s | {figures.orphans} |",
             f"| reopening after a kill, median and worst | {median(figures.reopen_s):.2f} s, {max(figures.reopen_s):.2f} s |",
             "",
             "A kill does not try the disk's own cache: for that, `synchronous=FULL` and full fsync are set, and a test reads",

@@ -1,8 +1,8 @@
 """The one low-priority process that does long work, so that pages stay quick.
 
 The server starts `python -m ferrule.app.job_process` and talks to it through pipes: a function of ours with its
-arguments in, its answer out, each pickled behind its length. The process keeps nothing, touches no folder, and ends when
-the pipe closes, so that it never outlives the server, however that ends.
+arguments in, its answer out, each pickled behind its length. The process keeps nothing, touches no folder, and ends with
+the server, however that ends: it sees the pipe close, or in the middle of a task that its parent has gone.
 """
 
 import contextlib
@@ -10,11 +10,14 @@ import os
 import pickle
 import subprocess
 import sys
+import time
 from collections.abc import Callable
+from threading import Thread
 from typing import IO, Any, Final, TypeVar
 
 AnswerT = TypeVar("AnswerT")
 _LENGTH: Final = 8
+_LOOK_EVERY_S: Final = 0.5
 _ONE_THREAD: Final = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
 
 
@@ -105,7 +108,15 @@ def _receive(pipe: IO[bytes]) -> Any:
     return pickle.loads(data)
 
 
+def _end_with(server: int) -> None:
+    """End in the middle of a task when the server has gone: its answer could reach nobody."""
+    while os.getppid() == server:
+        time.sleep(_LOOK_EVERY_S)
+    os._exit(1)
+
+
 def _main() -> None:
+    Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     with contextlib.suppress(AttributeError, OSError):
         os.nice(10)
     outcomes = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
