@@ -13,11 +13,7 @@ def serving(folder: Path, port: int, browser: bool, *, with_demo: bool) -> None:
     from ferrule.web.server import serve
 
     try:
-        if with_demo:
-            from ferrule.app.demo import build_demo
-
-            build_demo(folder)
-        serve(folder, port, browser)
+        serve(folder, port, browser, with_demo=with_demo)
     except FerruleError as error:
         typer.echo(str(error), err=True)
         raise typer.Exit(code_of(error)) from None

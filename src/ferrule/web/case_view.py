@@ -10,10 +10,10 @@ from math import radians, sqrt, tan
 from typing import Any, Final
 
 from ferrule.analysis.explain import CauseShare, Explanation
-from ferrule.ball.response import BallResponse
-from ferrule.coaching.ball_evidence import response_of, seen_flight
+from ferrule.ball.response import BallResponse, ball_response
+from ferrule.club.clubs import typical_club_speed
+from ferrule.coaching.ball_evidence import seen_flight
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
-from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.references import reference_of
 from ferrule.coaching.wording import cause_phrase
 from ferrule.coaching.wording_ways import FEELS, TITLES
@@ -116,7 +116,9 @@ def flight_of(explanation: Explanation, yards: bool, whose: str) -> Flight:
 def ball_of(right_handed: Case) -> BallResponse:
     """How the ball answers this club, for the case in the right-handed mirror."""
     reference = reference_of(right_handed.club, right_handed.reference)
-    return response_of(right_handed, swings_of_case(right_handed), reference.face.delivered_loft)
+    speeds = [r.value for s in right_handed.swings if (r := s.get("delivery.club_speed_mps")) is not None]
+    speed = _mean(speeds) if speeds else typical_club_speed(right_handed.club, right_handed.golfer.age_group)
+    return ball_response(right_handed.club, speed, reference.face.delivered_loft)
 
 
 def _flight_words(start: float, curve: float) -> tuple[str, ...]:

@@ -79,7 +79,7 @@ export default {
       for (const each of form.elements) delete each.dataset.typed;
       if (form.hasAttribute("data-clear")) form.reset();
       this.when(form);
-      delete form.dataset.key;
+      delete form.dataset.once;
     },
 
     // --- sending ----------------------------------------------------------------------------------------------------
@@ -99,8 +99,8 @@ export default {
       }
       const pressed = event.submitter;
       if (pressed?.name) body[pressed.name] = pressed.value;
-      form.dataset.key ??= newKey();
-      this.send(form, form.dataset.send, form.dataset.method || "POST", body, form.dataset.key, pressed);
+      form.dataset.once ??= newKey();
+      this.send(form, form.dataset.send, form.dataset.method || "POST", body, form.dataset.once, pressed);
     },
     clicked(event) {
       const mode = event.target.closest("[data-mode-to]");
@@ -184,7 +184,7 @@ export default {
       if (!answer.ok) {
         const faults = said.error?.faults?.length ? said.error.faults : [{ where: "", message: said.error?.message || "This could not be done. Reload the page and try again." }];
         this.faults(from, faults);
-        if (from.nodeName === "FORM") delete from.dataset.key;
+        if (from.nodeName === "FORM") delete from.dataset.once;
         return;
       }
       if (from.nodeName === "FORM") this.clean(from);

@@ -24,6 +24,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.staticfiles import StaticFiles
 
 from ferrule import __version__
+from ferrule.app.demo import DemoGround
 from ferrule.app.jobs import JobRunner
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
@@ -118,10 +119,12 @@ def serve(
     port: int = PORT,
     browser: bool = True,
     *,
+    with_demo: bool = False,
     ready: Callable[[str], None] | None = None,
 ) -> None:
     """Serve the workbench for a data folder until interrupted. port 0: any free one.
 
+    with_demo: lay out the invented practice ground first; its recordings follow in the background.
     ready: called with the address once the port is ours (the default prints it).
     Raises StoreError when the folder cannot be opened, InputError when the port is taken.
     """
@@ -140,11 +143,18 @@ def serve(
             server = _Announcing(
                 config, lambda: (ready or _say)(address), address if browser and has_desktop() else None
             )
+            ground = DemoGround(workspace) if with_demo else None
+            if ground is not None:
+                ground.lay_out()
             work = JobRunner(workspace)
             work.start()
+            if ground is not None:
+                ground.start()
             try:
                 server.run(sockets=[listener])
             finally:
+                if ground is not None:
+                    ground.stop()
                 work.stop()
     finally:
         listener.close()

@@ -1,7 +1,13 @@
 // Turns the page that is there into the page that should be there, touching only what differs: what a coach is typing,
 // what is open and where the focus is stay as they are.
 
-const keyOf = (node) => (node.nodeType === 1 ? node.getAttribute("data-key") || node.id || null : null);
+// What a node is known by, whatever stands before it: its data-key, its id, or for an option its value.
+const keyOf = (node) => {
+  if (node.nodeType !== 1) return null;
+  return node.getAttribute("data-key") || node.id || (node.nodeName === "OPTION" ? `option ${node.getAttribute("value")}` : null);
+};
+// What the page's own script has put on a node stays on it.
+const OURS = new Set(["open", "aria-invalid", "aria-disabled", "hidden", "disabled", "data-typed", "data-restored", "data-once", "data-busy", "data-asked"]);
 const alike = (a, b) => a.nodeType === b.nodeType && a.nodeName === b.nodeName && keyOf(a) === keyOf(b);
 const TYPED = new Set(["INPUT", "TEXTAREA", "SELECT"]);
 
@@ -42,8 +48,7 @@ function node(here, want) {
   }
   if (here.hasAttribute("data-keep")) return; // what the page itself fills, such as the progress of files
   for (const { name } of [...here.attributes]) {
-    const ours = name === "open" || name === "aria-invalid" || name === "hidden" || name === "disabled" || name.startsWith("data-typed") || name === "data-restored" || name === "data-key" && here.nodeName === "FORM";
-    if (!want.hasAttribute(name) && !ours) here.removeAttribute(name);
+    if (!want.hasAttribute(name) && !OURS.has(name)) here.removeAttribute(name);
   }
   for (const { name, value } of [...want.attributes]) {
     if (name === "open" && here.nodeName === "DETAILS") continue;
