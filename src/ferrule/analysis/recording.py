@@ -210,7 +210,10 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
         forearm_up,
         hand_up,
         mounts,
+        session.recording.forearm.acc - session.forearm.acc_bias,
+        session.recording.hand.acc - session.hand.acc_bias,
         session.clock.late_s,
+        session.clock.sd,
         aim_heading(session, mounts, (forearm_up, hand_up), at),
         club,
     )

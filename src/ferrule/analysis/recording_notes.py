@@ -17,6 +17,8 @@ SLIP: Final = 8.0 * DEG
 a sensor has slipped (common practice)."""
 LEVEL_FOREARM: Final = 0.35
 """Conditioning of the no-twist rule below which the forearm hangs too little for the wrist's zero to be told."""
+HEADINGS_APART: Final = 8.0 * DEG
+"""Disagreement of the two ways to bring forearm and hand into one world that is worth telling (simulation: 2 usual)."""
 RINGING: Final = 0.15
 """A blow rings for this long, s."""
 HEARD_LATE: Final = 0.002
@@ -131,6 +133,11 @@ def swing_quality(worked: WorkedSwing, session: Session, quality: Quality, numbe
         words.append("calibrated by the flat hand alone")
     if worked.twist_free < LEVEL_FOREARM:
         words.append("forearm too level at address: wrist angles are uncertain")
+    if session.calibration is not None and abs(worked.crossed.apart) > HEADINGS_APART:
+        words.append(
+            f"untwisted wrist and wrist acceleration disagree by {abs(worked.crossed.apart) / DEG:.0f} degrees: check the"
+            " calibration"
+        )
     if worked.heading_sd is None:
         words.append("target direction unknown: face before impact is not told")
     elif worked.heading_how == "shaft":

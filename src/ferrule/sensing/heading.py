@@ -43,3 +43,30 @@ def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floa
     turn = np.asarray((turn + np.pi) % (2.0 * np.pi) - np.pi)
     slope = np.abs(-a * np.sin(turn) + b * np.cos(turn))
     return turn, np.asarray(slope)
+
+
+def heading_from_acceleration(forearm_wrist: Floats, hand_wrist: Floats) -> tuple[float, float]:
+    """The same turn from the one point that both sensors know: the wrist's acceleration, seen in either world.
+
+    forearm_wrist, hand_wrist: acceleration of the wrist centre in each sensor's own level world, gravity left out or in,
+    m/s^2, shape (n, 3). Only the horizontal parts count; samples that disagree in length are weighted down, twice over.
+    Returns the turn about +Y from the forearm's world to the hand's and the share of the motion that it explains (1:
+    all). A cross-check: an error of the clocks pulls it.
+    """
+    f, h = forearm_wrist[:, [0, 2]], hand_wrist[:, [0, 2]]
+    weight = np.ones(len(f))
+    turn = 0.0
+    explained = 0.0
+    for _ in range(3):
+        dot = float(np.sum(weight * (f[:, 0] * h[:, 0] + f[:, 1] * h[:, 1])))
+        # R_Y(d) f = (x cos d + z sin d, z cos d - x sin d)
+        cross = float(np.sum(weight * (f[:, 1] * h[:, 0] - f[:, 0] * h[:, 1])))
+        turn = float(np.arctan2(cross, dot))
+        cos, sin = np.cos(turn), np.sin(turn)
+        turned = np.stack((f[:, 0] * cos + f[:, 1] * sin, f[:, 1] * cos - f[:, 0] * sin), axis=1)
+        miss = np.linalg.norm(turned - h, axis=1)
+        size = np.linalg.norm(h, axis=1)
+        explained = 1.0 - float(np.sum(weight * miss**2) / max(float(np.sum(weight * size**2)), 1e-12))
+        usual = max(1.4826 * float(np.median(miss)), 1e-3)
+        weight = 1.0 / (1.0 + (miss / (2.0 * usual)) ** 2)
+    return turn, explained
