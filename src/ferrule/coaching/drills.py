@@ -15,16 +15,15 @@ Step = Literal["pose", "slow", "half", "full"]
 Load = Literal["none", "light", "wrist"]
 """none: no more than holding a club; light: easy swings; wrist: works the wrist against speed, weight or its end of range."""
 Picture = Literal[
-    "two_hands_on_stick",
-    "knuckles_down_top",
     "stop_at_shaft_level",
-    "alignment_stick",
+    "face_set_at_the_top",
+    "toe_up_after",
     "gate",
     "wall_behind",
-    "ball_between_arms",
-    "grip_on_line",
+    "towel",
+    "hand_on_the_line",
     "feet_together",
-    "towel_line",
+    "rails",
     "slow_motion",
     "tee_ahead",
 ]
