@@ -18,7 +18,7 @@ def model_and_observations(seed: int):
     case = random_case(np.random.default_rng(seed))
     reference = reference_of(case.club)
     model = DeliveryModel(reference)
-    response = response_of(case, swings_of_case(case), reference.face.delivered_loft)
+    response = response_of(case, swings_of_case(case))
     return model, observations_of(case, model, response)
 
 

@@ -163,7 +163,7 @@ def explain_case(case: Case) -> Explanation:
     swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
     model = DeliveryModel(reference)
-    response = response_of(work, swings, reference.face.delivered_loft)
+    response = response_of(work, swings)
     observations = observations_of(work, model, response)
     posterior = posterior_of(model, observations)
     shares = shares_of_face(model, posterior.x)

@@ -5,7 +5,7 @@ from math import hypot, sin
 from typing import Final
 
 from ferrule.analysis.explain import Explanation, explain_case
-from ferrule.ball.response import BallResponse, ball_response
+from ferrule.ball.response import BallResponse
 from ferrule.coaching import wording_ways
 from ferrule.coaching.ball_evidence import response_of
 from ferrule.coaching.case import Case, as_right_handed
@@ -69,7 +69,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     work = as_right_handed(case)
     swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
-    response = response_of(work, swings, reference.face.delivered_loft)
+    response = response_of(work, swings)
     now = delivered_now(work, known, reference)
     shares = {c.cause: world * c.share.value for c in known.causes}
     roots = _roots(known)
@@ -84,7 +84,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     drafts = []
     for way in ways:
         outcome = outcome_of(now, way.change)
-        ball = _response_with(response, work, outcome)
+        ball = response.at(outcome.loft)
         aimed = _aimed_away(outcome, ball) if way.name == "keep_shape" else 0.0
         start = ball.start(outcome.face, outcome.path) + aimed
         curve = ball.curve(outcome.face - outcome.path)
@@ -161,14 +161,6 @@ def side_spread(ball: BallResponse, face_sd: float, path_sd: float) -> float:
 def _aimed_away(outcome: Outcome, ball: BallResponse) -> float:
     """How far to aim off so that the usual ball finishes at the target."""
     return -(ball.start(outcome.face, outcome.path) + ball.curve(outcome.face - outcome.path))
-
-
-def _response_with(response: BallResponse, case: Case, outcome: Outcome) -> BallResponse:
-    """The ball's answer at the loft that the way delivers."""
-    speed = summary_of(swings_of_case(case), "delivery.club_speed_mps", "grip")
-    if speed is None:
-        return response
-    return ball_response(case.club, speed.value, outcome.loft)
 
 
 def _body_of(case: Case) -> Body:

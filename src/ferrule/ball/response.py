@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import RegularGridInterpolator
+from scipy.interpolate import CubicSpline, RegularGridInterpolator
 
 from ferrule.ball.air import SEA_LEVEL
 from ferrule.ball.coefficients import Coefficients
@@ -122,6 +122,56 @@ def ball_responses(
     values = grid(points)
     share, share_sd, curve, curve_sd, carry, carry_sd = np.moveaxis(values, -1, 0)
     return BallResponses(share, share_sd, curve, curve_sd, carry, carry_sd, np.asarray(loft - up))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ResponseByLoft:
+    """How the ball answers one club, speed and attack at any delivered loft: for models in which the loft is unknown too.
+
+    table: of the loft in radians, to face_share, its sd, curve_per_degree, its sd and carry in metres.
+    Smooth in everything, so that a model can be linearised; below some 5 degrees of loft no ball flies, and it levels off.
+    """
+
+    attack: float
+    table: CubicSpline
+
+    def start(self, face: Floats, path: Floats, loft: Floats) -> Floats:
+        """Start directions, radians, + right, shape (n,)."""
+        return np.asarray(path + self.table(_loft_that_flies(loft))[..., 0] * (face - path))
+
+    def curve(self, face_less_path: Floats, loft: Floats) -> Floats:
+        """Curves, radians, + bends right, shape (n,)."""
+        flies = _loft_that_flies(loft)
+        return np.asarray(self.table(flies)[..., 2] * axis_angle(face_less_path, flies - min(self.attack, 0.5 * _FLAT)))
+
+    def at(self, loft: float) -> BallResponse:
+        """The answer at one loft."""
+        share, share_sd, curve, curve_sd, carry = self.table(_loft_that_flies(np.array(loft))).tolist()
+        return BallResponse(
+            Estimate(share, abs(share_sd)),
+            Estimate(curve, abs(curve_sd)),
+            Estimate(carry, 0.1 * carry),
+            loft - self.attack,
+        )
+
+
+_FLAT: Final = 5.0 * DEG
+_SOFT: Final = 1.5 * DEG
+
+
+def _loft_that_flies(loft: Floats) -> Floats:
+    """The loft, levelling off smoothly at about 5 degrees below and at the end of the grid above."""
+    above = np.minimum(loft, _LOFTS[-1])
+    return np.asarray(_FLAT + _SOFT * np.logaddexp(0.0, (above - _FLAT) / _SOFT))
+
+
+@lru_cache(maxsize=256)
+def response_by_loft(club: Club, club_speed: float, attack: float | None = None) -> ResponseByLoft:
+    """The table for one club and speed; m/s and radians. attack None: typical of the club."""
+    rise = typical_attack(club) if attack is None else attack
+    many = ball_responses(club, np.full(len(_LOFTS), club_speed), _LOFTS, rise)
+    columns = [many.face_share, many.face_share_sd, many.curve_per_degree, many.curve_per_degree_sd, many.carry]
+    return ResponseByLoft(rise, CubicSpline(_LOFTS, np.stack(columns, axis=-1)))
 
 
 def face_share(club: Club, club_speed: float, delivered_loft: float) -> Estimate:

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.ball.response import BallResponse, axis_angle, ball_response
+from ferrule.ball.response import ResponseByLoft, response_by_loft
 from ferrule.club.clubs import Club, typical_club_speed
 from ferrule.coaching.case import Case, CaseSwing, Reading
 from ferrule.coaching.delivery_state import States
@@ -23,32 +23,26 @@ from ferrule.units import DEG
 Floats = NDArray[np.float64]
 
 
-def response_of(case: Case, swings: list[CaseSwing], loft: float) -> BallResponse:
-    """How the ball answers this club at the speed, loft and attack that were read, or at their usual values.
-
-    loft: delivered loft of the reference, radians, for where none was read.
-    """
+def response_of(case: Case, swings: list[CaseSwing]) -> ResponseByLoft:
+    """How the ball answers this club at the speed and attack that were read, or at their usual values."""
     speed = summary_of(swings, "delivery.club_speed_mps", "grip")
-    seen = summary_of(swings, "delivery.delivered_loft_deg", "loft")
     attack = summary_of(swings, "delivery.attack_deg", "grip")
-    # A junior's speed is a guess from far off; face share and curve hardly depend on it.
-    return ball_response(
+    # Rounded, so that the swings of a lesson share a table.
+    return response_by_loft(
         case.club,
-        typical_club_speed(case.club, case.golfer.age_group) if speed is None else speed.value,
-        loft if seen is None else 0.5 * (loft + seen.value),
-        None if attack is None else attack.value,
+        round(typical_club_speed(case.club, case.golfer.age_group) if speed is None else speed.value),
+        None if attack is None else round(attack.value, 2),
     )
 
 
-def predicted_start(response: BallResponse, states: States) -> Floats:
+def predicted_start(response: ResponseByLoft, states: States) -> Floats:
     """Start direction at each state, radians, + right, shape (n,)."""
-    share = response.face_share.value
-    return np.asarray(share * states.face + (1.0 - share) * states.path)
+    return response.start(states.face, states.path, states.loft)
 
 
-def predicted_curve(response: BallResponse, states: States) -> Floats:
+def predicted_curve(response: ResponseByLoft, states: States) -> Floats:
     """Curve at each state, radians, + bends right, shape (n,)."""
-    return response.curve_per_degree.value * axis_angle(states.face - states.path, response.spin_loft)
+    return response.curve(states.face - states.path, states.loft)
 
 
 # strike: (start offset, its sd, curve offset, its sd) in degrees for woods, then irons; right-handed golfer. Bulge starts
@@ -117,7 +111,7 @@ def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float,
     return (_UNKNOWN_STRIKE if strike is None else _STRIKES[strike])[place]
 
 
-def ball_observations(swings: list[CaseSwing], club: Club, response: BallResponse) -> list[Observation]:
+def ball_observations(swings: list[CaseSwing], club: Club, response: ResponseByLoft) -> list[Observation]:
     """Start and curve (or landing alone) over the swings, as observations of face and path."""
     starts: list[Reading] = []
     curves: list[Reading] = []
@@ -147,9 +141,9 @@ def ball_observations(swings: list[CaseSwing], club: Club, response: BallRespons
         out.append(Observation("ball_start", s.value, sqrt(s.sd**2 + (0.3 * DEG) ** 2), start_of, s.how))
     if curves:
         s = summary_of_readings(curves, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
-        slope = response.curve_per_degree
+        slope = response.at(club.loft).curve_per_degree
         relative = slope.sd / max(slope.value, 1e-6)
-        out.append(Observation("ball_curve", s.value, sqrt(s.sd**2 + (relative * s.value) ** 2), curve_of, s.how))
+        out.append(Observation("ball_curve", s.value, s.sd, curve_of, s.how, relative))
     if landings:
         s = summary_of_readings(landings, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
         out.append(Observation("ball_landing", s.value, s.sd, lambda s: start_of(s) + curve_of(s), s.how))

@@ -17,6 +17,7 @@ _WORDS = {
     "impact_flexion": ("the lead wrist at impact", "the sensor's zero or sign, or the face at address"),
     "unset": ("the unsetting of the wrist", "the sensor's zero"),
     "impact_roll": ("the forearm roll", "the moment of impact in the recording"),
+    "impact_chi": ("the angle between forearm and shaft", "a camera that was not square to the plane"),
     "shaft_lean": ("the shaft lean", "a camera that was not square to the ball"),
     "handle": ("the handle", "a camera that was not at hand height"),
     "bend_lost": ("the forward bend", "the eye"),

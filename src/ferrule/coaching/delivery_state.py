@@ -90,17 +90,18 @@ class DeliveryModel:
 
 
 class States:
-    """States of one model with what they say of face and path, each worked out once and only when asked for.
+    """States of one model with what they say of face, path and loft, each worked out once and only when asked for.
 
     x: shape (n, 10), radians.
     """
 
-    __slots__ = ("_face", "_path", "model", "x")
+    __slots__ = ("_face", "_loft", "_path", "model", "x")
 
     def __init__(self, model: DeliveryModel, x: Floats) -> None:
         self.model, self.x = model, x
         self._face: Floats | None = None
         self._path: Floats | None = None
+        self._loft: Floats | None = None
 
     @property
     def face(self) -> Floats:
@@ -119,7 +120,9 @@ class States:
     @property
     def loft(self) -> Floats:
         """Delivered loft, radians, shape (n,)."""
-        return self.model.loft(self.x)
+        if self._loft is None:
+            self._loft = self.model.loft(self.x)
+        return self._loft
 
 
 def departures_present(x: Floats, member: NDArray[np.bool_]) -> Floats:

@@ -13,7 +13,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.ball.response import BallResponse
+from ferrule.ball.response import ResponseByLoft
 from ferrule.coaching.ball_evidence import ball_observations
 from ferrule.coaching.case import Case, CaseSwing, Reading
 from ferrule.coaching.delivery_state import A, B, DeliveryModel, F, G, L, R, U, X
@@ -37,7 +37,7 @@ def swings_of_case(case: Case) -> list[CaseSwing]:
     return case.untouched or list(case.swings)
 
 
-def observations_of(case: Case, model: DeliveryModel, response: BallResponse) -> list[Observation]:
+def observations_of(case: Case, model: DeliveryModel, response: ResponseByLoft) -> list[Observation]:
     """All observations of a right-handed case (mirror a left-handed one first)."""
     swings = swings_of_case(case)
     out: list[Observation] = []

@@ -32,7 +32,8 @@ _NOT_SHARED: Final = ("delivery.", "ball.")
 class Observation:
     """A normal likelihood: value = predict(state) + N(0, sd). name says where it came from; how is its best source.
 
-    predict: n states to shape (n,), in the unit of value (radians).
+    predict: n states to shape (n,), in the unit of value (radians). relative: further doubt as a share of what is
+    predicted, for a link that is itself only known to some per cent.
     """
 
     name: str
@@ -40,10 +41,17 @@ class Observation:
     sd: float
     predict: Callable[[States], Floats]
     how: How = "typed"
+    relative: float = 0.0
+
+    def spread(self, predicted: Floats) -> Floats | float:
+        """sd of the reading where this is predicted."""
+        return np.sqrt(self.sd**2 + (self.relative * predicted) ** 2) if self.relative else self.sd
 
     def log_likelihood(self, states: States) -> Floats:
         """Log density up to a constant, shape (n,)."""
-        return np.asarray(-0.5 * ((self.value - self.predict(states)) / self.sd) ** 2)
+        predicted = self.predict(states)
+        spread = self.spread(predicted)
+        return np.asarray(-0.5 * ((self.value - predicted) / spread) ** 2 - np.log(spread))
 
 
 @dataclass(frozen=True, slots=True)

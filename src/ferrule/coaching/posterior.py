@@ -25,6 +25,9 @@ Coordinates = Callable[[Floats], tuple[Floats, Floats]]
 
 POINTS: Final = 160
 _STEP: Final = 1e-5
+_STEPS_AT_MOST: Final = 40
+_ENOUGH: Final = 0.32
+_WIDER: Final = 1.25
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_landing")
 _AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
 
@@ -35,6 +38,11 @@ class Posterior:
 
     x: Floats
     weight: Floats
+
+    @property
+    def effective(self) -> float:
+        """How many equally weighted points would say as much."""
+        return 1.0 / float(np.sum(self.weight**2))
 
     def mean(self, values: Floats) -> Floats:
         """Weighted mean over points of values of shape (n, ...)."""
@@ -59,17 +67,46 @@ def posterior_of(model: DeliveryModel, observations: Sequence[Observation]) -> P
     if coordinates is not _plain:
         start[G] = float(model.face(start[None, :])[0])
     modes, roots = _modes_and_roots(model, observations, coordinates, slopes, start)
-    z = _normal_points()
-    y = modes[:, None, :] + np.einsum("knj,kij->kni", z, roots)
-    x, log_volume = coordinates(y.reshape(-1, SIZE))
-    states = States(model, x)
-    log_weight = model.log_prior(x, np.repeat(slopes, POINTS)) + log_volume
-    for observation in observations:
-        log_weight += observation.log_likelihood(states)
-    log_root = np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
-    log_weight += np.repeat(log_nodes + log_root, POINTS) + 0.5 * np.sum(z**2, axis=2).ravel()
-    weight = np.exp(log_weight - log_weight.max())
-    return Posterior(x, weight / weight.sum())
+    target = _Target(model, tuple(observations), coordinates, slopes, log_nodes)
+    posterior, y = target.weighted(modes, roots, POINTS)
+    if posterior.effective < _ENOUGH * len(posterior.weight):
+        # The normals at the modes fit poorly (extreme or contradictory readings): look further out with more points, then
+        # once more around what they found.
+        posterior, y = target.weighted(modes, _WIDER * roots, 4 * POINTS)
+        mean_y = posterior.mean(y)
+        covariance = np.einsum("n,ni,nj->ij", posterior.weight, y - mean_y, y - mean_y)
+        root = 1.1 * np.linalg.cholesky(covariance + 1e-12 * np.eye(SIZE))
+        k = len(slopes)
+        posterior, _ = target.weighted(np.tile(mean_y, (k, 1)), np.tile(root, (k, 1, 1)), 4 * POINTS)
+    return posterior
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Target:
+    """The posterior up to a constant, at each slope of the lean tie."""
+
+    model: DeliveryModel
+    observations: tuple[Observation, ...]
+    coordinates: Coordinates
+    slopes: Floats
+    log_nodes: Floats
+
+    def weighted(self, centres: Floats, roots: Floats, points: int) -> tuple[Posterior, Floats]:
+        """Points of each slope's normal weighted by target over proposal, and the same points in coordinates.
+
+        centres: (k, 10); roots: triangular, (k, 10, 10).
+        """
+        z = _normal_points(points)
+        y = (centres[:, None, :] + np.einsum("knj,kij->kni", z, roots)).reshape(-1, SIZE)
+        x, log_weight = self.coordinates(y)
+        log_weight = log_weight + self.model.log_prior(x, np.repeat(self.slopes, points))
+        states = States(self.model, x)
+        for observation in self.observations:
+            log_weight += observation.log_likelihood(states)
+        log_volume = np.log(np.abs(np.diagonal(roots, axis1=1, axis2=2))).sum(axis=1)
+        log_weight += np.repeat(self.log_nodes + log_volume, points) + 0.5 * np.sum(z**2, axis=2).ravel()
+        weight = np.exp(log_weight - log_weight.max())
+        return Posterior(x, weight / weight.sum()), y
 
 
 def _coordinates(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
@@ -92,16 +129,29 @@ def _modes_and_roots(
 
     All slopes are worked together; upper triangular roots, in coordinates.
     """
-    x = np.tile(start, (len(slopes), 1))
     mean, sd = model.prior_mean(), model.prior_sd()
-    for _ in range(20):
+
+    def linearised(x: Floats) -> tuple[Floats, Floats, Floats]:
         residual, jacobian = _linearised(model, observations, coordinates, slopes, x, mean, sd)
-        transposed = np.swapaxes(jacobian, 1, 2)
-        step = np.linalg.solve(transposed @ jacobian, -(transposed @ residual[:, :, None]))[:, :, 0]
-        x = x + step
-        if np.max(np.abs(step)) < 1e-6:
+        return np.sum(residual**2, axis=1), np.einsum("kmi,km->ki", jacobian, residual), jacobian
+
+    x = np.tile(start, (len(slopes), 1))
+    damping = np.full(len(slopes), 1e-3)
+    cost, gradient, jacobian = linearised(x)
+    for _ in range(_STEPS_AT_MOST):
+        normal = np.swapaxes(jacobian, 1, 2) @ jacobian
+        damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
+        step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
+        tried = linearised(x + step)
+        # Levenberg-Marquardt, each slope by itself: a step that makes things worse is taken back and shortened.
+        better = tried[0] <= cost
+        x[better] += step[better]
+        cost = np.where(better, tried[0], cost)
+        gradient[better], jacobian[better] = tried[1][better], tried[2][better]
+        damping = np.where(better, damping * 0.1, damping * 8.0)
+        if np.max(np.abs(step)) < 1e-5:
             break
-    lower = np.linalg.cholesky(transposed @ jacobian)
+    lower = np.linalg.cholesky(np.swapaxes(jacobian, 1, 2) @ jacobian)
     return x, np.swapaxes(np.linalg.inv(lower), 1, 2)
 
 
@@ -121,10 +171,19 @@ def _linearised(
     states = States(model, probe)
     prior = (probe - mean) / sd
     prior[:, L] = (probe[:, L] - np.repeat(slopes, len(_AROUND)) * model.lean_lever(probe)) / sd[L]
-    rows = [prior, *(((o.predict(states) - o.value) / o.sd)[:, None] for o in observations)]
+    rows = [prior, *(_residual(o, states, k)[:, None] for o in observations)]
     table = np.concatenate(rows, axis=1).reshape(k, len(_AROUND), -1)
     slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
     return table[:, 0], np.swapaxes(slope, 1, 2)
+
+
+def _residual(observation: Observation, states: States, k: int) -> Floats:
+    """Whitened residual at each probe. The spread is that at the centre of each of the k sets of probes: a fit must not
+    win by making its own doubt larger.
+    """
+    predicted = observation.predict(states).reshape(k, -1)
+    spread = np.broadcast_to(observation.spread(predicted[:, :1]), (k, 1))
+    return np.asarray(((predicted - observation.value) / spread).ravel())
 
 
 @lru_cache(maxsize=1)
@@ -134,13 +193,13 @@ def _hermite_nodes() -> tuple[Floats, Floats]:
     return nodes, np.log(weights / weights.sum())
 
 
-@lru_cache(maxsize=1)
-def _normal_points() -> Floats:
-    """Antithetic quasi-random points of a standard normal for each node, whitened, shape (5, POINTS, 10).
+@lru_cache(maxsize=2)
+def _normal_points(points: int) -> Floats:
+    """Antithetic quasi-random points of a standard normal for each node, whitened, shape (5, points, 10).
 
     Each node's points continue the sequence where the one before it ended, so that their errors do not add up.
     """
-    half = POINTS // 2
+    half = points // 2
     # Additive recurrence on the generalised golden ratio (Roberts 2018), shifted off the origin.
     ratio = 1.0
     for _ in range(64):

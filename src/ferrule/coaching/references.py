@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
+import numpy as np
+
 from ferrule.club.clubs import Club
 from ferrule.club.delivery import ReferenceFace
 from ferrule.units import DEG
@@ -136,6 +138,19 @@ def reference_of(club: Club, own: Mapping[str, float] | None = None) -> Referenc
     )
 
 
-def with_lean(reference: Reference, lean: float) -> Reference:
-    """The same reference with another lean in the plane, radians."""
-    return replace(reference, face=replace(reference.face, lean=lean))
+def with_shift(reference: Reference, rng: np.random.Generator) -> Reference:
+    """The same reference with each entry of the delivery off by its stated spread; square all the same."""
+
+    def off(value: float, key: str) -> float:
+        return value + float(rng.normal(0.0, reference.spread[key]))
+
+    return replace(
+        reference,
+        face=replace(reference.face, lean=off(reference.face.lean, "lean_deg")),
+        flexion=off(reference.flexion, "flexion_deg"),
+        chi=off(reference.chi, "chi_deg"),
+        roll=off(reference.roll, "forearm_roll_deg"),
+        handle_raise=off(reference.handle_raise, "handle_raise_deg"),
+        address_flexion=off(reference.address_flexion, "address_flexion_deg"),
+        unset=off(reference.unset, "unset_deg"),
+    )
