@@ -43,7 +43,9 @@ def main() -> None:
     given = parser.parse_args()
     data = given.data if given.data is not None and given.data.is_dir() else None
     sys.path.insert(0, str(HERE / "validation"))
-    before = dict(re.findall(r"<!-- part (\w+) -->\n(.*?)<!-- end -->", PAGE.read_text(), re.S)) if PAGE.exists() else {}
+    before = (
+        dict(re.findall(r"<!-- part (\w+) -->\n(.*?)<!-- end -->", PAGE.read_text(), re.S)) if PAGE.exists() else {}
+    )
     parts = [p.stem for p in sorted((HERE / "validation").glob("*.py")) if not p.stem.startswith("_")]
     text = HEAD
     for name in sorted(parts, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n)):

@@ -1,11 +1,11 @@
 """The case of the machine interface, the mirror, and what a coach would say to simple cases."""
 
 import json
-import sys
-from pathlib import Path
 
 import numpy as np
 import pytest
+from cases import random_case
+from test_casefile import FULL
 
 from ferrule.analysis.explain import explain_case
 from ferrule.analysis.options import work_out_options
@@ -14,10 +14,6 @@ from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, mirrored
 from ferrule.coaching.delivery_state import CAUSES
 from ferrule.coaching.ways import ALWAYS
 from ferrule.files.casefile import case_from_data
-
-sys.path[:0] = [str(Path(__file__).parents[1] / "coaching"), str(Path(__file__).parents[1] / "files")]
-from cases import random_case
-from test_casefile import FULL
 
 
 def case_of(

@@ -1,0 +1,7 @@
+"""Random cases and the case of the interface are shared with the tests of other rooms."""
+
+import sys
+from pathlib import Path
+
+TESTS = Path(__file__).parents[1]
+sys.path[:0] = [str(TESTS / "coaching"), str(TESTS / "files")]
