@@ -26,7 +26,13 @@ FLAGS = [
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
     "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ]  # fmt: skip
-SERVE = "import sys; from pathlib import Path; from ferrule.web.server import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False)"
+SERVE = (
+    "import sys; from pathlib import Path; from ferrule.web.server import serve;"
+    " serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)"
+)
+    "import sys; from pathlib import Path; from ferrule.web.server import serve;"
+    " serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)"
+)
 
 
 def free_port() -> int:
@@ -39,8 +45,9 @@ def free_port() -> int:
 class Server:
     """A workbench process that can be killed and started again on the same folder and port."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, demo: bool = False) -> None:
         self.folder, self.port = folder, free_port()
+        self.more = ["demo"] if demo else []
         self.process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -48,7 +55,7 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        self.process = subprocess.Popen([sys.executable, "-c", SERVE, str(self.folder), str(self.port)])
+        self.process = subprocess.Popen([sys.executable, "-c", SERVE, str(self.folder), str(self.port), *self.more])
         for _ in range(300):
             try:
                 urllib.request.urlopen(f"{self.address}/healthz").read()

@@ -66,7 +66,7 @@ def steps_of(explanation: Explanation) -> list[Step]:
     if rest:
         value = sum(share for _, share in rest)
         sd = sum((cause.share.sd / DEG) ** 2 for cause, _ in rest) ** 0.5
-        how = "assumed" if all(c.how == "assumed" for c, _ in rest) else "several"
+        how = "assumed" if all(c.how == "assumed" for c, _ in rest) else "mixed"
         if abs(value) >= 0.05 or not steps:
             steps.append(Step("all the rest", value, sd, how))
     return steps

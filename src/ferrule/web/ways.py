@@ -37,7 +37,7 @@ def way_html(way: WayView) -> Markup:
         "div",
         tag("p", way.tag, class_="tag soft"),
         tag("h3", way.title),
-        shaft_level_picture(way.sketch, label),
+        shaft_level_picture(way.sketch, label) if moves_the_face(way) else None,
         pairs(
             ("The ball will", way.ball),
             ("It needs", listed(list(way.needs))),
@@ -48,6 +48,12 @@ def way_html(way: WayView) -> Markup:
         class_="way",
         data_way=way.name,
     )
+
+
+def moves_the_face(way: WayView) -> bool:
+    """Whether the face coming down looks any different with this way; else there is nothing to draw."""
+    now, with_it = way.sketch.now_open_deg, way.sketch.way_open_deg
+    return now is not None and with_it is not None and abs(with_it - now) >= 1.0
 
 
 def brief(way: WayView) -> Markup:

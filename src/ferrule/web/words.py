@@ -28,8 +28,8 @@ _PLACES: Final = {
     "address": "at address",
     "takeaway": "at takeaway",
     "top": "at the top",
-    "lead_arm_level_down": "lead arm level coming down",
-    "shaft_level_down": "shaft level coming down",
+    "lead_arm_level_down": "at lead arm level coming down",
+    "shaft_level_down": "at shaft level coming down",
     "impact": "at impact",
     "finish": "at the finish",
 }
@@ -156,11 +156,20 @@ def subject_words(key: str) -> str:
     return _SUBJECTS.get(key, key.replace("_", " "))
 
 
+def doubt_words(key: str, sd: float, units: Units = USUAL) -> str:
+    """As "give or take 2.5°", in the coach's unit."""
+    if key.endswith("_m"):
+        said = f"{size(sd * 100)} cm" if key == "ball_position_m" else distance_words(sd, units.yards)
+    else:
+        said = speed_words(sd, units) if key.endswith("_mps") else f"{size(sd, 1)}°"
+    return f"give or take {said}"
+
+
 def brief_words(key: str, value: float, left_handed: bool = False, units: Units = USUAL) -> str:
     """A reading for a list: "16° cupped at shaft level", "face at impact 4° open"."""
     parts = key.split(".")
     if parts[0] == "wrist" and len(parts) == 3:
-        place = place_words(parts[1]).replace("shaft level coming down", "at shaft level")
+        place = place_words(parts[1]).removesuffix(" coming down")
         return f"{value_words(key, value, left_handed, units)} {place}"
     return f"{subject_words(key)} {value_words(key, value, left_handed, units)}"
 

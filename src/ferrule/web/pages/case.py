@@ -1,12 +1,9 @@
 """A golfer's page opens on the case: one cause, its rival, one look answered in place; then what follows from it."""
 
-from datetime import timedelta
-
 from ferrule.analysis.explain import Explanation
 from ferrule.app import cases
 from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
-from ferrule.app.finding import now
 from ferrule.app.settings import settings
 from ferrule.app.views import GolferView, LessonLine, LessonView
 from ferrule.app.workspace import Workspace
@@ -19,11 +16,10 @@ from ferrule.web.parts import REST, behind, both_sizes, button, empty, pairs, sh
 from ferrule.web.pictures.flight import flight_picture
 from ferrule.web.pictures.rail import rail
 from ferrule.web.pictures.staircase import staircase, staircase_narrow
+from ferrule.web.running import running_lesson
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.ways import ways_section
 from ferrule.web.words import first_name, listed
-
-STILL_RUNNING = timedelta(hours=12)
 
 
 @page("/golfers/{golfer_id}")
@@ -44,13 +40,6 @@ def case_page(ws: Workspace, parts: Parts) -> Drawn:
     today = teaching.lesson(ws, running.id) if running else None
     html = case_html(golfer, head, explanation, ways, lesson_id, today, yards=settings(ws).length_unit == "yards")
     return Drawn(f"{first_name(golfer.name)}, {case.club.name}", html, golfer.id)
-
-
-def running_lesson(held: list[LessonLine]) -> LessonLine | None:
-    """The lesson that is being held: the newest one, begun within half a day and not ended."""
-    if held and held[0].ended_at is None and now() - held[0].started_at < STILL_RUNNING:
-        return held[0]
-    return None
 
 
 def ways_answer(ws: Workspace, golfer_id: int, club: str | None) -> dict[str, object]:

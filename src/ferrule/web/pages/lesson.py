@@ -13,6 +13,7 @@ from ferrule.web.pad import after_ball, ball_words, pad
 from ferrule.web.pages.screen import consent
 from ferrule.web.parts import REST, area, behind, button, choose, empty, fault_place, field, form, sheet, submit
 from ferrule.web.reading_form import reading_form
+from ferrule.web.running import is_over
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.trial_part import trial_section
 from ferrule.web.units import shown_length, units_of
@@ -67,7 +68,11 @@ def lesson_html(
         trial_section(running, lesson) if running else None,
         tag(
             "div",
-            _balls(lesson, club) if running is None else None,
+            None
+            if running is not None
+            else _late_ball(lesson, club)
+            if is_over(lesson.started_at, lesson.ended_at)
+            else _balls(lesson, club),
             tag(
                 "section",
                 tag("h2", "Read something"),
@@ -137,6 +142,20 @@ def _balls(lesson: LessonView, club: str) -> Markup:
         id="ball",
         data_faults=True,
     )
+
+
+def _late_ball(lesson: LessonView, club: str) -> Markup:
+    """A lesson that is over: the next ball belongs to a new one; one that was forgotten may still be added."""
+    return tag(
+        "section",
+        tag("h2", "This lesson is over"),
+        tag("p", "The next ball belongs to a new lesson.", class_="soft"),
+        tag("p", button("Start a lesson", f"{REST}/golfers/{lesson.golfer_id}/lessons", class_="do", data_then="/lessons/{id}"), class_="tools"),
+        behind("Add a ball that was forgotten", pad(f"{REST}/lessons/{lesson.id}/balls", {"club": club}), after_ball(lesson), id_="forgotten"),
+        fault_place(""),
+        id="ball",
+        data_faults=True,
+    )  # fmt: skip
 
 
 def _tried(lesson: LessonView, tried: list[str]) -> Markup | None:
@@ -230,7 +249,10 @@ def _swings(lesson: LessonView, units: Units) -> Markup:
         tag("li", swing_line(s, lesson.handedness, units), data_key=f"swing-{s.id}") for s in reversed(lesson.swings)
     ]
     return tag(
-        "section", tag("h2", "Today’s swings"), tag("ul", *rows, class_="list", aria_label="Swings"), id="swings"
+        "section",
+        tag("h2", "The swings" if is_over(lesson.started_at, lesson.ended_at) else "Today’s swings"),
+        tag("ul", *rows, class_="list", aria_label="Swings"),
+        id="swings",
     )
 
 
@@ -298,7 +320,7 @@ def _more(lesson: LessonView, golfer: GolferView, yards: bool) -> Markup:
             tag("p", "Nobody stands in front of the hitting line or within reach of a swing. Stop when somebody steps forward. A child swings only with room all round and a grown-up beside."),
             id_="safety",
         ),
-        tag("p", button("End the lesson", f"{REST}/lessons/{lesson.id}/end", class_="bare", data_then=f"/golfers/{golfer.id}") if lesson.ended_at is None else tag("span", "This lesson is over; entries may still be made.", class_="soft"), class_="tools"),
+        tag("p", button("End the lesson", f"{REST}/lessons/{lesson.id}/end", class_="bare", data_then=f"/golfers/{golfer.id}"), class_="tools") if lesson.ended_at is None else None,
     )  # fmt: skip
 
 

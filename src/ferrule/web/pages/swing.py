@@ -8,8 +8,9 @@ from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
 from ferrule.app import swings as striking
 from ferrule.app.settings import settings
-from ferrule.app.views import DeviceView, GolferView, LessonView, SwingView
+from ferrule.app.views import DeviceView, GolferView, LessonView, ReadingView, SwingView
 from ferrule.app.workspace import Workspace
+from ferrule.coaching.quantities import EVENTS
 from ferrule.web import swing_view
 from ferrule.web.golfer_top import top_line
 from ferrule.web.markup import Markup, tag
@@ -21,7 +22,7 @@ from ferrule.web.pictures.traces import traces_picture
 from ferrule.web.reading_form import reading_form
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.units import units_of
-from ferrule.web.words import HOW, Units, first_name, size, subject_words, value_words
+from ferrule.web.words import HOW, Units, doubt_words, first_name, subject_words, value_words
 
 
 @page("/swings/{swing_id}")
@@ -140,23 +141,8 @@ def _account(swing: SwingView) -> Markup | None:
 def _evidence(
     swing: SwingView, lesson: LessonView, devices: list[DeviceView], traces: Mapping[str, Any], left: bool, units: Units
 ) -> Markup:
-    rows = []
-    for reading in swing.readings:
-        doubt = "usual" if reading.sd is None else f"{size(reading.sd, 1)}"
-        off = f"{HOW.get(reading.how, reading.how)}{f', off {reading.device}, which showed {reading.device_value:g}' if reading.device and reading.device_value is not None else ''}"
-        rows.append(
-            tag(
-                "tr",
-                tag("td", subject_words(reading.key)),
-                tag("td", value_words(reading.key, reading.value, left, units), class_="n"),
-                tag("td", f"give or take {doubt}" if doubt != "usual" else "usual doubt", class_="n soft"),
-                tag("td", off, class_="soft"),
-                tag("td", button("Remove", f"{REST}/readings/{reading.id}", method="DELETE", class_="bare")),
-            )
-        )  # fmt: skip
-    table = (
-        tag("div", tag("table", *rows), class_="scroll") if rows else tag("p", "Nothing was read of this swing yet.")
-    )
+    rows = [tag("li", _reading(r, left, units), data_key=f"reading-{r.id}") for r in sorted(swing.readings, key=_order)]
+    table = tag("ul", *rows, class_="list") if rows else tag("p", "Nothing was read of this swing yet.")
     drawn = traces_picture(traces, swing.result or {})
     times = swing_view.time_words(swing.result or {})
     quality = (swing.result or {}).get("quality", ())
@@ -173,6 +159,28 @@ def _evidence(
         behind("Read something more", reading_form(lesson, devices, swing.club, units, str(swing.id)), id_="more"),
         fault_place(""),
         data_faults=True,
+    )  # fmt: skip
+
+
+def _order(reading: ReadingView) -> tuple[int, str]:
+    """Readings in the order of the swing, then those of the delivery and the ball."""
+    place = next((i for i, event in enumerate(EVENTS) if f".{event}." in reading.key), len(EVENTS))
+    return place, reading.key
+
+
+def _reading(reading: ReadingView, left: bool, units: Units) -> Markup:
+    doubt = "usual doubt" if reading.sd is None else doubt_words(reading.key, reading.sd, units)
+    off = f", off {reading.device}, which showed {reading.device_value:g}" if reading.device and reading.device_value is not None else ""  # fmt: skip
+    return tag(
+        "div",
+        tag(
+            "span",
+            subject_words(reading.key), ": ", tag("b", value_words(reading.key, reading.value, left, units)), tag("br"),
+            tag("span", f"{doubt} · {HOW.get(reading.how, reading.how)}{off}", class_="note"),
+            class_="main",
+        ),
+        button("Remove", f"{REST}/readings/{reading.id}", method="DELETE", class_="bare"),
+        class_="item",
     )  # fmt: skip
 
 

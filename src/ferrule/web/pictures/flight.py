@@ -156,14 +156,14 @@ def _said(flight: Flight, land: Point, rx: float, ry: float) -> Markup:
             x, y = land.x + rx + 10 if right else land.x - rx - 10 - wide, land.y + 24
         else:
             x, y = land.x - wide / 2, land.y - ry - 12
+            x = max(x, FLAG.x + 34) if right else min(x, FLAG.x - 12 - wide)  # clear of the flag
         said.append(words(Point(min(WIDTH - 14 - wide, max(14.0, x)), y), flight.landing_words, bold=True))
     first = TEE.y - 0.40 * (TEE.y - land.y)
-    for i, each in enumerate(flight.start_words):
-        y = first + 22 * i
-        wide = length(each)
-        at = _curve_x(flight, y - 5)
-        x = min(at + 20, WIDTH - 12 - wide) if right else max(at - 20 - wide, 12.0)
-        said.append(words(Point(x, y), each))
+    rows = [(first + 22 * i, each) for i, each in enumerate(flight.start_words)]
+    beside = [_curve_x(flight, y - 5) for y, _ in rows]
+    for y, each in rows:
+        x = min(max(beside) + 20, WIDTH - 12 - length(each)) if right else max(min(beside) - 20, 12 + length(each))
+        said.append(words(Point(x, y), each, anchor="start" if right else "end"))
     if flight.path_words:
         left = flight.left_handed  # the club comes in from the other side
         said.append(

@@ -69,12 +69,16 @@ def shaft_level_picture(sketch: ShaftLevel, label: str) -> Markup:
     return svg(WIDTH, height, label, _handed(drawing, sketch.left_handed), _edge_words(sketch))
 
 
+def heel(middle: Point, tilt_deg: float, half: float = EDGE) -> Point:
+    """The end of a leading edge at which the shaft joins it."""
+    return Point(middle.x - half * sin(radians(tilt_deg)), middle.y + half * cos(radians(tilt_deg)))
+
+
 def edge(middle: Point, tilt_deg: float, paint: str, half: float = EDGE) -> Markup:
     """A leading edge: heel at the bottom, a dot at the toe."""
     tilt = radians(tilt_deg)
-    heel = Point(middle.x - half * sin(tilt), middle.y + half * cos(tilt))
     toe = Point(middle.x + half * sin(tilt), middle.y - half * cos(tilt))
-    return join(line(heel, toe, 8, paint), dot(toe, 6.5, "paper", paint, 3))
+    return join(line(heel(middle, tilt_deg, half), toe, 8, paint), dot(toe, 6.5, "paper", paint, 3))
 
 
 def _handed(drawing: list[Markup], left_handed: bool) -> Markup:
@@ -115,18 +119,17 @@ class FaceAt:
 
 def top_picture(at: FaceAt, label: str) -> Markup:
     """At the top, seen from behind: arms up, the leading edge hanging from the shaft."""
-    hip, shoulder, hands = Point(142, 154), Point(176, 84), Point(116, 56)
-    face = Point(66, 62)
+    hip, shoulder, hands = Point(142, 154), Point(176, 84), Point(122, 62)
+    face = Point(70, 50)
     drawing = [
         line(Point(24, 224), Point(WIDTH - 24, 224), 2, "rule"),
         stroke(f"M{hip.x} {hip.y} L{shoulder.x} {shoulder.y}"),
         dot(Point(196, 64), 14, "paper", "ink", 3),
         stroke(f"M{hip.x} {hip.y} L160 190 L148 224 L164 224 M{hip.x} {hip.y} L140 192 L128 224 L144 224"),
         stroke(f"M{shoulder.x - 2} {shoulder.y + 6} L{hands.x} {hands.y}", 2.5),
-        line(hands, Point(face.x + 4, face.y), 1.6, "now"),
     ]
     if at.tilt_deg is not None:
-        drawing.append(edge(face, at.tilt_deg, "now"))
+        drawing += [line(hands, heel(face, at.tilt_deg), 1.6, "now"), edge(face, at.tilt_deg, "now")]
     return svg(WIDTH, SHORT, label, _handed(drawing, at.left_handed))
 
 
