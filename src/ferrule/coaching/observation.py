@@ -44,7 +44,7 @@ class Observation:
     relative: float = 0.0
 
     def spread(self, predicted: Floats) -> Floats | float:
-        """sd of the reading where this is predicted."""
+        """Sd of the reading where this is predicted."""
         return np.sqrt(self.sd**2 + (self.relative * predicted) ** 2) if self.relative else self.sd
 
     def log_likelihood(self, states: States) -> Floats:

@@ -52,11 +52,7 @@ def tell(
     if both_ways and flight in (None, "flies straight"):
         flight = "misses both ways"
     why, about = _why(case, swings, first, second, face, path, shaft, both_ways)
-    rival = None
-    if about is not None:
-        rival_of = second if about == first[0] else first
-        if rival_of[3] >= 0.1 and abs(rival_of[1]) >= 0.5:
-            rival = wording.cause_phrase(rival_of[0], rival_of[1])
+    rival = _rival(ranked, about, open_deg)
     against = next((c for c in causes if c[1] * open_deg < 0 and abs(c[1]) >= 1.0 and c[4] != "assumed"), None)
     helper = None if against is None else wording.pulls_back(against[0], against[1])
     headline = wording.headline(case.club.name, flight, open_deg, why)
@@ -73,6 +69,14 @@ def tell(
     return Story(
         headline, lead, sure, coming_down, tuple(_notes(causes, shaft)), looks[0].look.question if looks else ""
     )
+
+
+def _rival(ranked: Sequence[Share], about: str | None, open_deg: float) -> str | None:
+    """The next likeliest cause that turns the face the same way as it arrives; None when there is none worth naming."""
+    for cause, share, _, probability, _ in ranked:
+        if cause != about and share * open_deg > 0 and abs(share) >= 0.5 and probability >= 0.08:
+            return wording.cause_phrase(cause, share) if about is not None else None
+    return None
 
 
 def _why(

@@ -40,7 +40,7 @@ _TABLE: Final[dict[WayName, tuple[float, int, tuple[str, ...]]]] = {
     "flexed_in_transition": (3.0, 3, ("lead_wrist_flexion",)),
     "posture": (2.6, 4, ("posture", "lead_wrist_unset")),
     "shaft_lean": (2.8, 5, ("shaft_lean",)),
-    "rolled_late": (3.2, 6, ("forearm_roll",)),
+    "rolled_late": (3.2, 6, ()),
     "forearm_roll": (2.8, 7, ("forearm_roll",)),
     "ball_position": (0.8, 8, ()),
     "aim": (0.6, 9, ("aim",)),
@@ -256,6 +256,8 @@ _UTILITY: Final[dict[Tilt, tuple[float, float, float, float, float]]] = {
 ROOT_BONUS: Final = 4.0
 """What it is worth to take away the cause itself, times the probability that it is the largest."""
 OPEN_FREE_DEG: Final = 4.0
+LEAVE_BONUS: Final = 2.5
+"""What it is worth to change nothing where there is nothing to mend."""
 
 
 def utility(
@@ -278,6 +280,8 @@ def utility(
     value -= per_range * max(way.range_used - 0.7, 0.0)
     value -= per_open * max(abs(shaft_open_deg) - OPEN_FREE_DEG, 0.0)
     value += ROOT_BONUS * trouble * sum(roots.get(r, 0.0) for r in way.roots)
+    if way.name == "leave_as_is":
+        value += LEAVE_BONUS * (1.0 - trouble)
     value -= 0.02 * way.order + 0.15 * len(way.needs)
     if hurts and way.name in WRIST_WAYS:
         value -= 100.0
