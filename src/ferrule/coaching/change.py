@@ -45,8 +45,8 @@ Reason = Literal[
     "doubt",
 ]
 
-SURE: Final = 0.975
-"""Probability at which a change counts as real (the one-sided end of a 95 % interval)."""
+SURE: Final = 0.977
+"""Probability at which a change counts as real: two standard deviations, one side."""
 LARGE_ENOUGH: Final = 0.8
 """Probability of being worth having at which it counts as large enough (common practice, no source)."""
 BASELINE_DAYS: Final = 2
@@ -59,7 +59,7 @@ DRIFT_SD: Final = 0.5
 source."""
 
 
-USUAL_SPREAD: Final = Spread(3.0, 8.0, 1.5, 0.35)
+USUAL_SPREAD: Final = Spread(3.0, 8.0, 1.5, 0.3)
 """Of a lead-wrist angle, degrees: common practice, no source."""
 
 
@@ -112,12 +112,12 @@ class Question:
 SPREADS: Final = MappingProxyType(
     {
         "flexion_deg": USUAL_SPREAD,
-        "ulnar_deviation_deg": Spread(2.5, 8.0, 1.5, 0.35),
-        "forearm_roll_deg": Spread(4.0, 8.0, 2.0, 0.35),
-        "start_deg": Spread(2.2, 8.0, 1.0, 0.35),
-        "curve_deg": Spread(3.0, 8.0, 1.3, 0.35),
-        "face_deg": Spread(2.5, 8.0, 1.2, 0.35),
-        "path_deg": Spread(2.0, 8.0, 1.2, 0.35),
+        "ulnar_deviation_deg": Spread(2.5, 8.0, 1.5, 0.3),
+        "forearm_roll_deg": Spread(4.0, 8.0, 2.0, 0.3),
+        "start_deg": Spread(2.2, 8.0, 1.0, 0.3),
+        "curve_deg": Spread(3.0, 8.0, 1.3, 0.3),
+        "face_deg": Spread(2.5, 8.0, 1.2, 0.3),
+        "path_deg": Spread(2.0, 8.0, 1.2, 0.3),
     }
 )
 

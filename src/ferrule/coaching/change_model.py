@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 DRIFT_LESSONS: Final = 3.0
 """A drift that nobody has seen is believed to run no longer than so many lessons either side of the change."""
 SEEN_DRIFT_SD: Final = 2.0
+DRIFT_SURE: Final = 0.98
 DEVICE_SD: Final = 6.0
 """How far two devices may disagree before a common day tells (common practice, no source)."""
 
@@ -132,7 +133,7 @@ def fit_practice(parts: Sorted, question: Question) -> tuple[Mixture, Mixture | 
 
 
 def baseline_drift(parts: Sorted, question: Question) -> Amount | None:
-    """Drift per lesson before anything was changed; None below three baselines or when doubt covers zero (95 %)."""
+    """Drift per lesson before anything was changed; None below three baselines or when doubt covers zero (98 %)."""
     days = days_of(parts.baseline)
     if len(days) < DRIFT_BASELINES:
         return None
@@ -142,7 +143,7 @@ def baseline_drift(parts: Sorted, question: Question) -> Amount | None:
     _add_devices(columns, precision, used, parts)
     fit = fit_levels(_blocks(used), np.column_stack(columns), np.array(precision), question.spread)
     slope = fit.contrast(np.eye(len(columns))[1])
-    low, high = slope.interval(0.95)
+    low, high = slope.interval(DRIFT_SURE)
     return None if low <= 0.0 <= high else amount_of(slope, question)
 
 

@@ -34,7 +34,7 @@ from ferrule.statistics.hierarchy import Mixture
 from ferrule.statistics.nonoverlap import Trend, baseline_trend, pairs
 
 MOST_TESTS_AHEAD: Final = 4
-HOLDS: Final = 0.8
+HOLDS: Final = 0.7
 """The latest tests alone must still be better with this probability (common practice, no source)."""
 AS_BEFORE: Final = 0.9
 TESTS_TO_FADE: Final = 3

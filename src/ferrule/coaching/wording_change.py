@@ -7,7 +7,7 @@ it means something.
 from datetime import date
 from typing import Final
 
-from ferrule.coaching.change import TEST_SWINGS, Amount, CarryOver, Question, Reason, Verdict
+from ferrule.coaching.change import SURE, TEST_SWINGS, Amount, CarryOver, Question, Reason, Verdict
 from ferrule.coaching.wording import degrees
 
 MONTHS: Final = (
@@ -162,7 +162,7 @@ def _not_yet(verdict: Verdict) -> str:
     first = verdict.reasons[0] if verdict.reasons else "doubt"
     if first != "doubt":
         text = f"Not yet distinguishable: {_WHY[first]}"
-        if first == "no_test" and verdict.practice is not None and verdict.practice.probability >= 0.975:
+        if first == "no_test" and verdict.practice is not None and verdict.practice.probability >= SURE:
             text += f" (in practice {_amount(verdict.practice, verdict.question)}, which proves nothing yet)"
         return text
     if verdict.settles_in is None:

@@ -87,12 +87,12 @@ def arrow(a: At, b: At, width: float = 2.5, paint: str = ACT, head: float = 10.0
     return line(a, b, width, paint) + run(one, b, two, width=width, paint=paint)
 
 
-def words(at: At, text: str, size: float = 16.0, anchor: str = "start", paint: str = INK, bold: bool = False) -> str:
-    """Text on one line."""
-    weight = "600" if bold else "400"
+def words(at: At, text: str, size: float = 16.0, anchor: str = "start", paint: str = INK, *, halo: bool = False) -> str:
+    """Text on one line; halo: a rim of paper, for words that stand on lines."""
+    rim = f' stroke="{PAPER}" stroke-width="5" stroke-linejoin="round" paint-order="stroke"' if halo else ""
     return (
-        f'<text x="{at.x:.1f}" y="{at.y:.1f}" font-family="{FONT}" font-size="{size:g}" font-weight="{weight}"'
-        f' text-anchor="{anchor}" fill="{paint}">{escape(text)}</text>'
+        f'<text x="{at.x:.1f}" y="{at.y:.1f}" font-family="{FONT}" font-size="{size:g}"'
+        f' text-anchor="{anchor}" fill="{paint}"{rim}>{escape(text)}</text>'
     )
 
 

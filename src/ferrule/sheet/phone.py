@@ -16,12 +16,11 @@ body{margin:0;background:var(--paper);color:var(--ink);font:18px/1.5 Georgia,"So
 main{max-width:38rem;margin:0 auto;padding:20px 18px 40px}
 p,ul,ol{margin:0 0 12px}ul,ol{padding-left:1.3em}li{margin-bottom:6px}
 .who,.seen,footer,h2,b.l{font-family:system-ui,"Hanken Grotesk",sans-serif}
-.who,.seen,footer{color:var(--soft);font-size:16px}
+.who,.seen,footer{color:var(--soft);font-size:16px}footer{margin-top:20px}
 h1{font-size:30px;line-height:1.2;margin:6px 0 18px;font-weight:600}
 h2{font-size:18px;color:var(--act);border-top:1px solid var(--rule);padding-top:12px;margin:22px 0 8px}
 b.l{color:var(--soft);font-weight:600}
-svg{display:block;width:100%;height:auto;background:#fff;border-radius:4px}
-.plot{overflow-x:auto}.plot svg{min-width:520px}
+svg{display:block;width:100%;max-width:30rem;height:auto;margin:0 0 6px;background:#fff;border-radius:4px}
 .test{border:2px solid var(--act);border-radius:4px;padding:14px 16px;margin-top:24px}
 .test h2{border:0;margin:0 0 4px;padding:0}
 .large body,.large main{font-size:23px}.large h1{font-size:36px}.large h2,.large .who,.large .seen,.large footer{font-size:21px}
@@ -45,7 +44,7 @@ def phone_page(content: SheetContent) -> str:
         parts.append(_drill(content.drill, said["drill"], content.handedness == "left"))
     parts.append(_part(said["cautions"], _items("ul", content.cautions)))
     if content.progress is not None:
-        plot = f'<div class="plot">{progress_picture(content.progress)}</div>'
+        plot = progress_picture(content.progress, narrow=True)
         parts.append(_part(said["progress"], f"<p>{escape(content.progress_words)}</p>{plot}"))
     elif content.progress_words:
         parts.append(_part(said["progress"], f"<p>{escape(content.progress_words)}</p>"))

@@ -71,6 +71,7 @@ def sheet_data(content: SheetContent) -> dict[str, Any]:
         "test_on": content.test_on,
         "paper": content.paper,
         "large_print": content.large_print,
+        "growing": content.age_group == "junior",
         "footer": f"{content.coach} · {FOOTER}" if content.coach else FOOTER,
         "words": headings(content),
     }

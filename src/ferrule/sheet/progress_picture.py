@@ -4,7 +4,7 @@ Told by shape, not by colour: open rounds are baseline, full rounds cold tests, 
 count). A line is drawn through what counts; the whisker is the 90 % interval of the day's level.
 """
 
-from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from typing import Final
@@ -12,42 +12,51 @@ from typing import Final
 from ferrule.sheet.content import Progress
 from ferrule.sheet.ink import FAINT, INK, PAPER, SOFT, WASH, At, block, dot, line, run, svg, words
 
-WIDTH: Final = 640.0
-HEIGHT: Final = 252.0
-LEFT: Final = 150.0
-RIGHT: Final = 480.0
-TOP: Final = 24.0
-BOTTOM: Final = 186.0
-_SHORT: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-MOST_DATES: Final = 6
 SIZE: Final = 15.0
 
 
-def progress_picture(progress: Progress) -> str:
-    """The plot as SVG text."""
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where things stand in the picture. beside: level words to the right of the lines, else on top of them."""
+
+    width: float
+    height: float
+    left: float
+    right: float
+    top: float
+    bottom: float
+    dates: int
+    beside: bool
+
+
+WIDE: Final = Frame(640.0, 252.0, 150.0, 480.0, 24.0, 186.0, 6, True)
+NARROW: Final = Frame(354.0, 330.0, 12.0, 342.0, 44.0, 222.0, 4, False)
+_SHORT: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def progress_picture(progress: Progress, *, narrow: bool = False) -> str:
+    """The plot as SVG text; narrow: for a phone."""
+    frame = NARROW if narrow else WIDE
     days = sorted({p.on for p in progress.points})
     low, high = _range(progress)
 
     def x(on: date) -> float:
         share = 0.5 if len(days) == 1 else days.index(on) / (len(days) - 1)
-        return LEFT + 26.0 + share * (RIGHT - LEFT - 52.0)
+        return frame.left + 26.0 + share * (frame.right - frame.left - 52.0)
 
     def y(value: float) -> float:
-        return BOTTOM - (value - low) / (high - low) * (BOTTOM - TOP)
+        return frame.bottom - (value - low) / (high - low) * (frame.bottom - frame.top)
 
-    parts = [line(At(LEFT, TOP - 8), At(LEFT, BOTTOM + 8), 1.6, SOFT)]
-    parts += [words(At(LEFT - 12, TOP + 4), progress.up, SIZE, "end", SOFT)]
-    parts += [words(At(LEFT - 12, BOTTOM + 4), progress.down, SIZE, "end", SOFT)]
+    parts = []
     if progress.low is not None and progress.high is not None:
-        parts.insert(0, block(At(LEFT, y(progress.high)), At(RIGHT, y(progress.low)), WASH))
+        parts.append(block(At(frame.left, y(progress.high)), At(frame.right, y(progress.low)), WASH))
+    parts += [line(At(frame.left, frame.top - 8), At(frame.left, frame.bottom + 8), 1.6, SOFT)]
+    parts += _ends(progress, frame)
     said = _levels(progress)
-    parts += [line(At(LEFT, y(v)), At(RIGHT, y(v)), 1.6, INK if dash else SOFT, dash) for v, _, dash in said]
-    placed = _apart([y(v) for v, _, _ in said])
     parts += [
-        words(At(RIGHT + 10, at + 5), text, SIZE, "start", INK) for at, (_, text, _) in zip(placed, said, strict=True)
+        line(At(frame.left, y(v)), At(frame.right, y(v)), 1.6, INK if dash else SOFT, dash) for v, _, dash in said
     ]
-    counting = [p for p in progress.points if p.counts]
-    line_of = [At(x(p.on), y(p.level)) for p in counting]
+    line_of = [At(x(p.on), y(p.level)) for p in progress.points if p.counts]
     if len(line_of) > 1:
         parts.append(run(*line_of, width=1.6, paint=FAINT))
     for p in progress.points:
@@ -57,9 +66,33 @@ def progress_picture(progress: Progress) -> str:
             continue
         parts.append(line(At(at.x, y(p.low)), At(at.x, y(p.high)), 1.6, INK))
         parts.append(dot(at, 6.5, PAPER if p.kind == "baseline" else INK, INK, 2.4))
-    parts += _dates(days, x)
-    parts += _legend(progress)
-    return svg(WIDTH, HEIGHT, _sentence(progress), *parts)
+    if frame.beside:
+        placed = _apart([y(v) for v, _, _ in said])
+        at_x, down, anchor = frame.right + 10, 5.0, "start"
+    else:
+        placed = [y(v) for v, _, _ in said]
+        at_x, down, anchor = frame.right, -6.0, "end"
+    parts += [
+        words(At(at_x, at + down), text, SIZE, anchor, halo=not frame.beside)
+        for at, (_, text, _) in zip(placed, said, strict=True)
+    ]
+    shown = days[:: -(-len(days) // frame.dates)]
+    parts += [words(At(x(d), frame.bottom + 28), f"{d.day} {_SHORT[d.month - 1]}", SIZE, "middle", SOFT) for d in shown]
+    parts += _legend(progress, frame)
+    return svg(frame.width, frame.height, _sentence(progress), *parts)
+
+
+def _ends(progress: Progress, frame: Frame) -> list[str]:
+    """Words at the two ends of the axis."""
+    if frame.beside:
+        return [
+            words(At(frame.left - 12, frame.top + 4), progress.up, SIZE, "end", SOFT),
+            words(At(frame.left - 12, frame.bottom + 4), progress.down, SIZE, "end", SOFT),
+        ]
+    return [
+        words(At(frame.left, frame.top - 20), f"↑ {progress.up}", SIZE, "start", SOFT),
+        words(At(frame.left, frame.bottom + 54), f"↓ {progress.down}", SIZE, "start", SOFT),
+    ]
 
 
 def _levels(progress: Progress) -> list[tuple[float, str, str]]:
@@ -90,14 +123,9 @@ def _apart(places: list[float]) -> list[float]:
     return out
 
 
-def _dates(days: list[date], x: Callable[[date], float]) -> list[str]:
-    shown = days[:: -(-len(days) // MOST_DATES)]
-    return [words(At(x(d), BOTTOM + 28), f"{d.day} {_SHORT[d.month - 1]}", SIZE, "middle", SOFT) for d in shown]
-
-
-def _legend(progress: Progress) -> list[str]:
+def _legend(progress: Progress, frame: Frame) -> list[str]:
     kinds = {p.kind for p in progress.points}
-    y, x = HEIGHT - 12.0, LEFT
+    y, x = frame.height - 12.0 - (0.0 if frame.beside else 20.0), frame.left + (0.0 if frame.beside else 8.0)
     out: list[str] = []
     if "baseline" in kinds:
         out += [dot(At(x, y - 5), 6.0, PAPER, INK, 2.4), words(At(x + 13, y), "before", SIZE)]
@@ -106,10 +134,10 @@ def _legend(progress: Progress) -> list[str]:
         out += [dot(At(x, y - 5), 6.0, INK, INK, 2.4), words(At(x + 13, y), "cold test", SIZE)]
         x += 100.0
     if "practice" in kinds:
-        out += [
-            block(At(x - 5, y - 10), At(x + 4, y - 1), PAPER, SOFT),
-            words(At(x + 12, y), "practice (does not count)", SIZE),
-        ]
+        if not frame.beside:
+            x, y = frame.left + 8.0, y + 22.0
+        out += [block(At(x - 5, y - 10), At(x + 4, y - 1), PAPER, SOFT)]
+        out += [words(At(x + 13, y), "practice (does not count)", SIZE)]
     return out
 
 

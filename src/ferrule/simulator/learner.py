@@ -41,7 +41,7 @@ class Learner:
     club: str = "7-iron"
 
 
-def day_sds(count: int, seed: int, median: float = 1.5, log_sd: float = 0.35) -> Floats:
+def day_sds(count: int, seed: int, median: float = 1.5, log_sd: float = 0.3) -> Floats:
     """Day-to-day spreads of so many golfers: log normal."""
     return np.asarray(median * np.exp(log_sd * np.random.default_rng(seed).normal(size=count)))
 
