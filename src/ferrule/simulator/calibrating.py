@@ -69,7 +69,7 @@ def held_out(errors: Floats, heading: float) -> dict[Name, float]:
         "swing": pi / 2.0 + float(errors[0]),
         "roll": float(errors[1]),
         "flexion": float(errors[0] - errors[3]),
-        "deviation": float(errors[2] - errors[5]),
+        "deviation": float(errors[5] - errors[2]),
         "axial": float(errors[1] - errors[4]),
         "pronation": FLAT_PRONATION,
         "shoulder_x": 0.0,
