@@ -30,9 +30,6 @@ SERVE = (
     "import sys; from pathlib import Path; from ferrule.web.server import serve;"
     " serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)"
 )
-    "import sys; from pathlib import Path; from ferrule.web.server import serve;"
-    " serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)"
-)
 
 
 def free_port() -> int:

@@ -221,8 +221,9 @@ export default {
       for (const [key, { url, method, body }] of Object.entries(all)) {
         const answer = await this.post(url, method, body, key);
         this.park(key, null);
-        if (answer.ok)
-          for (const form of this.$refs.desk.querySelectorAll("form[data-send]")) if (form.dataset.send === url) this.clean(form);
+        if (!answer.ok) continue;
+        for (const form of this.$refs.desk.querySelectorAll("form[data-send]")) if (form.dataset.send === url) this.clean(form);
+        this.look();
       }
     },
 

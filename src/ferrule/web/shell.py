@@ -97,35 +97,50 @@ def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup)
         gate.admit(request.scope)
         client = ui.context.client
         parts: dict[str, str] = {**request.query_params, **{k: str(v) for k, v in request.path_params.items()}}
+        # Listen first and draw then: what is committed while the page is drawn must not be missed.
+        ear = Ear(workspace)
+        client.on_delete(ear.close)
         now = await asyncio.to_thread(drawn, workspace, draw, parts)
+        ear.golfer_id = now.golfer_id
         client.status_code = now.status
         ui.page_title(f"{now.title} · Ferrule")
         ui.add_head_html(str(head))
         paper = Paper(now.html)
         gate.guard_listeners(client.elements, lambda: request.scope)
-        follow(workspace, client, paper, lambda: drawn(workspace, draw, parts), now.golfer_id, request)
+        ear.follow(client, paper, lambda: drawn(workspace, draw, parts), request)
 
 
-def follow(
-    workspace: Workspace,
-    client: Client,
-    paper: Paper,
-    again: Callable[[], Drawn],
-    golfer_id: int | None,
-    request: Request,
-) -> None:
-    """Draw the page again after every commit that concerns it, until it is closed. Commits in a row are drawn once."""
-    loop = asyncio.get_running_loop()
-    waiting = asyncio.Event()
+class Ear:
+    """Hears of commits from the moment it is made, and draws a page again after those that concern it.
 
-    def heard(change: Change) -> None:
-        if golfer_id is None or change.golfer_id in (None, golfer_id):
-            loop.call_soon_threadsafe(waiting.set)
+    golfer_id: whose changes count; None counts all of them. Commits in a row are drawn once.
+    """
 
-    async def redraw() -> None:
+    def __init__(self, workspace: Workspace) -> None:
+        self.golfer_id: int | None = None
+        self._loop = asyncio.get_running_loop()
+        self._waiting = asyncio.Event()
+        self._task: asyncio.Task[None] | None = None
+        self._end = workspace.feed.subscribe(self._heard)
+
+    def _heard(self, change: Change) -> None:
+        if self.golfer_id is None or change.golfer_id in (None, self.golfer_id):
+            self._loop.call_soon_threadsafe(self._waiting.set)
+
+    def follow(self, client: Client, paper: Paper, again: Callable[[], Drawn], request: Request) -> None:
+        """Begin to draw again; what was heard before counts."""
+        self._task = self._loop.create_task(self._redraw(client, paper, again, request))
+
+    def close(self) -> None:
+        """The page is gone."""
+        self._end()
+        if self._task is not None:
+            self._task.cancel()
+
+    async def _redraw(self, client: Client, paper: Paper, again: Callable[[], Drawn], request: Request) -> None:
         while True:
-            await waiting.wait()
-            waiting.clear()
+            await self._waiting.wait()
+            self._waiting.clear()
             try:
                 gate.admit(request.scope)
                 now = await asyncio.to_thread(again)
@@ -136,12 +151,3 @@ def follow(
                 continue
             with client:
                 paper.show(now.html)
-
-    ending = workspace.feed.subscribe(heard)
-    task = loop.create_task(redraw())
-
-    def closed() -> None:
-        ending()
-        task.cancel()
-
-    client.on_delete(closed)
