@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from ferrule.coaching.change import Block, Kind, Question, days_of
 from ferrule.coaching.change_evidence import sort_blocks
 from ferrule.coaching.change_verdict import verdict_on
-from ferrule.coaching.wording_change import verdict_for_golfer, verdict_note, verdict_sentence
+from ferrule.coaching.wording_change import carry_over_sentence, verdict_for_golfer, verdict_note, verdict_sentence
 
 WRIST = Question("lead wrist at the top", "since_address", "7-iron", "up", better="more bowed", worse="more cupped")
 START = date(2026, 3, 2)
@@ -204,6 +204,10 @@ def test_worse_with_the_driver() -> None:
         ("wedge", "no_baseline"),
     ]
     assert verdict_sentence(v).endswith("; worse with the driver.")
+    said = [carry_over_sentence(c, WRIST) for c in v.carry_over]
+    assert said[0].startswith("It carries over: the course, 8° more bowed")
+    assert said[1].startswith("Worse with the driver: 10° more cupped")
+    assert said[2] == "Wedge: no two baseline days to compare with."
     assert "With the driver it still needs its own work" in verdict_for_golfer(v)
 
 

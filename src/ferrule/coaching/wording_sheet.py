@@ -4,7 +4,6 @@ Directions are those of the world, angles in words ("4° bowed"). For growing go
 a grown-up stands by.
 """
 
-from collections.abc import Sequence
 from datetime import date
 from typing import Final
 
@@ -172,11 +171,6 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
     if plan.mode == "pause":
         return ("Wrist work pauses for now.",)
     return ()
-
-
-def listed(items: Sequence[str]) -> str:
-    """a, b and c."""
-    return "".join(items) if len(items) < 2 else f"{', '.join(items[:-1])} and {items[-1]}"
 
 
 def _rest(seconds: int) -> str:

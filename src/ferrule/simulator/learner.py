@@ -4,7 +4,6 @@ A golfer's swings scatter around the level of the day; the level of the day scat
 learned adds to practice, to cold tests, or to both; drift and another device add to everything.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final, Literal
@@ -87,11 +86,6 @@ def many_lessons(seed: int, lessons: int, swings: int) -> list[Block]:
     who = Learner(gain_practice=5.0, gain_tests=4.0, baselines=3, tests=lessons - 3, swings=cold)
     blocks = lessons_of(who, rng)
     return [b if b.kind != "practice" else _more(b, swings - cold, rng) for b in blocks]
-
-
-def mean_per_kind(blocks: Sequence[Block], kind: Kind) -> float:
-    """Mean of all swings of a kind."""
-    return float(np.mean(np.concatenate([b.values for b in blocks if b.kind == kind])))
 
 
 def _block(
