@@ -254,7 +254,16 @@ def _with_library(ezc3d: Any, content: bytes, header: C3dHeader) -> tuple[Marker
         labels = tuple(str(x).strip() for x in point["LABELS"]["value"])
         rate = float(point["RATE"]["value"][0])
         units = point.get("UNITS", {}).get("value", [])
-    except (OSError, ValueError, RuntimeError, LookupError, TypeError, MemoryError, OverflowError, UnicodeError) as error:
+    except (
+        OSError,
+        ValueError,
+        RuntimeError,
+        LookupError,
+        TypeError,
+        MemoryError,
+        OverflowError,
+        UnicodeError,
+    ) as error:
         return None, f"the rest of it cannot be read: {error}"[:160]
     finally:
         Path(place).unlink(missing_ok=True)
@@ -281,9 +290,11 @@ def _rate_remarks(markers: Markers) -> list[Issue]:
         return []
     return [
         Issue(
-            "rate_low", "warning", "time_s",
+            "rate_low",
+            "warning",
+            "time_s",
             f"Recorded at {rate:.0f} frames a second. Slow movement can be read; wrist angles in a full swing need 200.",
-        )  # fmt: skip
+        )
     ]
 
 

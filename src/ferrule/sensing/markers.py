@@ -58,7 +58,7 @@ def fill_gaps(time_s: Floats, markers: Mapping[str, Floats]) -> tuple[dict[str, 
     out: dict[str, Floats] = {}
     gaps: list[MarkerGap] = []
     for name, track in markers.items():
-        seen = np.isfinite(track).all(axis=1)
+        seen: Bools = np.asarray(np.isfinite(track).all(axis=1))
         filled = np.where(seen[:, None], track, np.nan)
         known = np.flatnonzero(seen)
         if known.size == 0:
