@@ -195,7 +195,7 @@ def fit_plainly(
         if readings.source[r] >= 0:
             row[k + int(readings.source[r])] = 1.0
         add(row, float(readings.value[r]), float(readings.sd[r]))
-    covariance = np.linalg.inv(precision)
+    covariance: Floats = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     return covariance @ right, covariance
 
 
@@ -223,11 +223,11 @@ def _solve(sums: _Sums, variance: Floats) -> _Solved:
     n, k = variance.shape
     inverse = np.linalg.inv(sums.own + np.eye(k) / variance[:, None, :])
     gain = inverse @ sums.cross
-    flat = sums.cross.reshape(n * k, -1)
-    precision = sums.shared - flat.T @ gain.reshape(n * k, -1)
+    flat = sums.cross.reshape(n * k, sums.cross.shape[2])
+    precision = sums.shared - flat.T @ gain.reshape(n * k, sums.cross.shape[2])
     u0 = (inverse @ sums.right[:, :, None])[:, :, 0]
     right = sums.shared_right - flat.T @ u0.ravel()
-    covariance = np.linalg.inv(precision)
+    covariance: Floats = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     shared = covariance @ right
     u = u0 - gain @ shared
     alone = np.diagonal(inverse, axis1=1, axis2=2)
