@@ -17,7 +17,7 @@ from ferrule.store import schema
 from ferrule.store.backup import check
 from ferrule.store.engine import open_engine
 from ferrule.store.folder import DATABASE
-from ferrule.store.tables import Base, Golfer, Reading
+from ferrule.store.tables import Base, ColdBall, Golfer, Reading, Report
 
 SAMPLES = Path(__file__).parent.parent / "samples"
 
@@ -74,6 +74,9 @@ def test_a_stored_folder_opens_and_reads(sample: str, tmp_path: Path) -> None:
         assert golfer.added_at.isoformat() == "2026-03-14T09:30:00+00:00"
         reading = session.get_one(Reading, 1)
         assert (reading.value, reading.device_value) == (-14.0, 14.0)
+        kept = sample >= "schema_0002.sql"
+        assert [r.confidence for r in session.scalars(select(Report))] == [6] * kept
+        assert [b.swing_id for b in session.scalars(select(ColdBall))] == [1] * kept
     report = check(tmp_path)
     assert report.clean, report.problems
     assert (report.schema, report.swings, report.recordings) == (schema.head(), 2, 1)

@@ -5,6 +5,7 @@ from ferrule.store.tables.bookkeeping import Entry, Setting
 from ferrule.store.tables.lessons import BallFlight, Lesson, Note, Reading, Swing
 from ferrule.store.tables.people import Club, Device, DeviceSign, Golfer
 from ferrule.store.tables.plans import ChosenWay, Trial, TrialBall, Window
+from ferrule.store.tables.proof import ColdBall, ColdTest, Report
 from ferrule.store.tables.recordings import ColumnMapping, Job, Original, Recording, SwingResult
 
 __all__ = [
@@ -12,6 +13,8 @@ __all__ = [
     "Base",
     "ChosenWay",
     "Club",
+    "ColdBall",
+    "ColdTest",
     "ColumnMapping",
     "Device",
     "DeviceSign",
@@ -23,6 +26,7 @@ __all__ = [
     "Original",
     "Reading",
     "Recording",
+    "Report",
     "Setting",
     "Swing",
     "SwingResult",
