@@ -164,7 +164,7 @@ def _events(
     until = min(peak + round(0.25 / float(np.median(np.diff(t)))), len(t))
     impact, how = (None, "") if head is None else (_head_back(t, head, at, top_at, until), "head")
     if impact is None:
-        impact, how = return_to_address(track, track.hand[: at + 1].mean(), top_at, until), "pose"
+        impact, how = return_to_address(track, at, top_at, until), "pose"
     end = until if impact is None else int(np.searchsorted(t, impact.time_s))
     names: tuple[tuple[EventName, Floats], ...] = (
         ("lead_arm_level_down", -axis[:, 1]),
