@@ -44,10 +44,10 @@ def _ratio(a, b):
     return np.where(b > 0.3 * DEG, np.abs(a / b - 1.0), 0.0)
 
 
-def test_fast_posterior_agrees_with_dense_sampling_on_50_random_cases():
+@pytest.mark.parametrize("tenth", range(5))
+def test_fast_posterior_agrees_with_dense_sampling_on_50_random_cases(tenth):
     """Means within 0.15 degrees and sds within 15 %; cases whose reference kept too few effective draws are drawn denser."""
-    checked = 0
-    for seed in range(50):
+    for seed in range(10 * tenth, 10 * tenth + 10):
         for draws in (120_000, 900_000, 3_000_000):
             gap, ratio, effective = compared(seed, draws)
             if gap < 0.15 and effective > 1_500:
@@ -55,8 +55,6 @@ def test_fast_posterior_agrees_with_dense_sampling_on_50_random_cases():
         assert effective > 1_500, f"case {seed}: the reference itself is too coarse ({effective:.0f} effective draws)"
         assert gap < 0.15, f"case {seed}: means differ by {gap:.3f} degrees"
         assert ratio < 0.15, f"case {seed}: sds differ by {ratio:.1%}"
-        checked += 1
-    assert checked == 50
 
 
 @pytest.mark.parametrize("seed", range(5))
