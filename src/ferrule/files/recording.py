@@ -2,7 +2,7 @@
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -55,21 +55,26 @@ def read_recording(
         other = Path(second).name if isinstance(second, (str, Path)) else f"{shown} (hand)"
         tables["hand"] = read_table(second, columns, other)
     gathered, remarks = _gather(tables, columns, native=mapping is None)
-    numbers, phase = _clean(gathered, remarks)
-    recording = _recording(numbers, phase, shown)
     gyr_range = columns.gyr_range or (device.gyr_range if device else None)
     acc_range = columns.acc_range or (device.acc_range if device else None)
-    recording = Recording(
-        recording.time_s,
-        recording.forearm,
-        recording.hand,
-        recording.trail_forearm,
-        recording.trail_hand,
-        recording.phase,
-        gyr_range,
-        acc_range,
-        shown,
-    )
+    recording, more = recording_from_columns(gathered.numbers, gathered.phase, shown, gyr_range, acc_range)
+    return recording, remarks + more
+
+
+def recording_from_columns(
+    columns: dict[str, Floats],
+    phase: NDArray[np.str_] | None,
+    source: str,
+    gyr_range: float | None,
+    acc_range: float | None,
+) -> tuple[Recording, list[Issue]]:
+    """A recording from our columns in SI units, cleaned and checked, with remarks on its quality.
+
+    columns: `time_s` and six for each sensor, one length. Raises InputError with every fault found.
+    """
+    remarks: list[Issue] = []
+    numbers, phase = _clean(_Gathered(columns, phase), remarks)
+    recording = replace(_recording(numbers, phase, source), gyr_range=gyr_range, acc_range=acc_range)
     found = [*check_silence(recording), *check_units(recording)]
     faults = [issue for issue in found if issue.severity == "fault"]
     if faults:
