@@ -1,5 +1,6 @@
 """The ball pad: three starts by three bends, one tap a ball; strike and undo beside it."""
 
+import json
 from typing import Final
 
 from ferrule.app.flights import start_in_golfers_words
@@ -38,13 +39,12 @@ def button_with_curve(
     send: str, body: dict[str, object], start: int, bend: int, one: str, two: str, label: str
 ) -> Markup:
     """One key: the flight drawn, and said."""
-    import json
-
     return tag(
         "button",
         pad_curve(start, bend),
         tag("span", one, tag("br"), tag("span", two, class_="soft")),
         type="button", class_="key", aria_label=label, data_send=send, data_body=json.dumps(body),
+        data_each=True,
     )  # fmt: skip
 
 
