@@ -45,7 +45,15 @@ def positions(truth, noise=0.0005, seed=0):
     knuckles = hand.apply([0.0, 0.0, z])
     grip = palm
     head = grip + SHAFT * truth.shaft
-    out = [elbow, wrist - 0.03 * across, wrist + 0.03 * across, palm - 0.04 * knuckles, palm + 0.04 * knuckles, grip, head]
+    out = [
+        elbow,
+        wrist - 0.03 * across,
+        wrist + 0.03 * across,
+        palm - 0.04 * knuckles,
+        palm + 0.04 * knuckles,
+        grip,
+        head,
+    ]
     out.append(head + 0.08 * np.cross(truth.shaft, truth.face_normal))
     table = np.stack(out, axis=1)
     return table + np.random.default_rng(seed).normal(0.0, noise, table.shape)

@@ -47,14 +47,21 @@ def root(
 
 @app.command()
 def analyse(
-    recording: Annotated[Path, typer.Argument(help="Recording of forearm and hand sensors (CSV or Parquet).")],
+    recording: Annotated[
+        Path,
+        typer.Argument(
+            help="Recording of forearm and hand sensors (CSV, Parquet, XDF), markers (C3D), or wrist angles."
+        ),
+    ],
     calibration: Annotated[
         Path | None, typer.Option("--calibration", help="Recording of the calibration movements, same mounting.")
     ] = None,
     handedness: Annotated[str, typer.Option("--handedness", help="right or left.")] = "right",
     club: Annotated[str, typer.Option("--club", help="Club that was swung.")] = "7-iron",
     profile: Annotated[str | None, typer.Option("--profile", help="Kind of device, for its ranges.")] = None,
-    mapping: Annotated[Path | None, typer.Option("--mapping", help="Saved column mapping (JSON).")] = None,
+    mapping: Annotated[
+        Path | None, typer.Option("--mapping", help="Saved mapping of columns, markers or streams (JSON).")
+    ] = None,
     hand: Annotated[Path | None, typer.Option("--hand", help="The hand's file, where the sensors come in two.")] = None,
     quick: Annotated[bool, typer.Option("--quick", help="Leave the doubts out.")] = False,
     json: JsonFlag = False,
@@ -155,6 +162,24 @@ def open_folder(
 ) -> None:
     """The workbench on your own data folder (made when it is not there)."""
     serving(folder, port, browser, with_demo=False)
+
+
+@app.command()
+def sheet(
+    golfer: Annotated[str, typer.Option("--golfer", help="Name, or #number where two have the same.")],
+    out: Annotated[Path, typer.Option("--out", help="File to write: .pdf, .html (for a phone) or .txt.")],
+    folder: FolderOption = Path("ferrule-data"),
+    paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
+    large_print: Annotated[bool, typer.Option("--large-print", help="Larger letters.")] = False,
+    club: Annotated[
+        str | None, typer.Option("--club", help="Club of the plan; the newest plan's unless named.")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """The golfer's sheet: why, what to change, the drill, progress and the next test."""
+    from ferrule.cli import sheets
+
+    answering(json, lambda: sheets.written(folder, golfer, out, paper, large_print, club), sheets.told)
 
 
 @app.command()

@@ -1,21 +1,30 @@
 """`analyse` and `simulate`."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
+from ferrule.analysis.angles import analyse_angles
+from ferrule.analysis.markers import analyse_markers
 from ferrule.analysis.recording import analyse_recording
 from ferrule.cli.answering import remarks, text_of
-from ferrule.club.clubs import club_by_name
+from ferrule.club.clubs import Club, club_by_name
 from ferrule.coaching.wording import degrees, face_words, wrist_words
 from ferrule.errors import InputError, Issue
+from ferrule.files.angle_traces import read_angle_mapping, read_angle_trace
+from ferrule.files.ballquantities import object_from_text
+from ferrule.files.c3d import read_c3d
 from ferrule.files.mapping import read_mapping
+from ferrule.files.markermapping import mapped_markers, read_marker_mapping
 from ferrule.files.native import write_recording_csv, write_recording_parquet
 from ferrule.files.recording import read_recording
+from ferrule.files.xdf import read_xdf, read_xdf_mapping
 from ferrule.frames.handedness import Handedness
 from ferrule.simulator import PATTERNS, Faults, SwingPlan, simulate_lesson
 
 Answer = dict[str, Any]
+M = TypeVar("M")
 
 
 def analysed(
@@ -31,8 +40,18 @@ def analysed(
     """The `analyse` answer, with the reader's remarks among its issues."""
     side = _side(handedness)
     known = club_by_name(club)
-    columns = None if mapping is None else read_mapping(text_of(mapping, "a column mapping"))
-    read, issues = read_recording(recording, second=hand, mapping=columns, profile=profile)
+    given = None if mapping is None else text_of(mapping, "a mapping")
+    kind = kind_of_source(recording, given)
+    if kind in ("markers", "angles"):
+        for option, file in (("--calibration", calibration), ("--hand", hand), ("--profile", profile)):
+            if file is not None:
+                raise InputError.of("not_for_this", option, expected=f"no {option} with {kind}", got=str(file))
+        return _markers(recording, given, side, known) if kind == "markers" else _angles(recording, given, side)
+    columns = None if given is None or kind == "xdf" else read_mapping(given)
+    if kind == "xdf":
+        read, issues = read_xdf(recording, _needed(given, recording, read_xdf_mapping))
+    else:
+        read, issues = read_recording(recording, second=hand, mapping=columns, profile=profile)
     lesson = None
     if calibration is not None:
         lesson, more = read_recording(calibration, mapping=columns, profile=profile)
@@ -41,6 +60,44 @@ def analysed(
         read, handedness=side, club=known, calibration=lesson, profile=profile, **({"draws": 0} if quick else {})
     )
     answer = analysis.to_json()
+    return answer | {"issues": _once(issues, cast("list[dict[str, str]]", answer["issues"])), "handedness": side}
+
+
+def kind_of_source(recording: Path, mapping: bytes | None) -> str:
+    """What a file is: "markers", "xdf", "angles" or "recording", by its ending, else by its mapping."""
+    ending = {".c3d": "markers", ".xdf": "xdf"}.get(recording.suffix.lower())
+    if ending is not None or mapping is None:
+        return ending or "recording"
+    given = object_from_text(mapping, "mapping")
+    return "angles" if isinstance(given, dict) and given.get("kind") == "angles" else "recording"
+
+
+def _needed(mapping: bytes | None, recording: Path, read: Callable[[bytes], M]) -> M:
+    if mapping is None:
+        raise InputError.of(
+            "mapping_needed",
+            str(recording),
+            expected="a mapping that says what is what in this file",
+            got="none",
+            do="Write one and give it with --mapping",
+        )
+    return read(mapping)
+
+
+def _markers(recording: Path, mapping: bytes | None, side: Handedness, club: Club) -> Answer:
+    """The `analyse` answer of a marker recording."""
+    known = _needed(mapping, recording, read_marker_mapping)
+    markers, issues = read_c3d(recording)
+    roles, more = mapped_markers(markers, known)
+    analysis = analyse_markers(markers.time_s, roles, handedness=side, club=club, neutral_s=known.neutral_s)
+    answer = analysis.to_json()
+    found = cast("list[dict[str, str]]", answer["issues"])
+    return answer | {"issues": _once(issues + more, found), "handedness": side}
+
+
+def _angles(recording: Path, mapping: bytes | None, side: Handedness) -> Answer:
+    trace, issues = read_angle_trace(recording, _needed(mapping, recording, read_angle_mapping))
+    answer = analyse_angles(trace, handedness=side).to_json()
     return answer | {"issues": _once(issues, cast("list[dict[str, str]]", answer["issues"])), "handedness": side}
 
 
@@ -62,7 +119,7 @@ def table(answer: Answer) -> str:
             time = when["time_s"]
             words = [f"  {event.replace('_', ' '):<22} {time['value']:8.3f} s  ± {time['sd'] * 1000:.1f} ms"]
             wrist, face = swing["wrist"].get(event), swing["face"].get(event)
-            if wrist is not None:
+            if wrist is not None and "flexion_deg" in wrist:
                 words.append(wrist_words(_value(wrist["flexion_deg"])))
             if face is not None and event == "impact":
                 opened = _value(face["face_deg"]) * (1.0 if right_handed else -1.0)
