@@ -69,7 +69,7 @@ def kind_of(key: str) -> str:
 
 
 def learn_eye(pairs: Iterable[EyePair]) -> dict[str, EyeBias]:
-    """This eye's bias by kind of reading, from all pairs of one coach."""
+    """Bias by kind of reading, from all pairs of one coach."""
     kinds: dict[str, list[EyePair]] = {}
     for pair in pairs:
         kinds.setdefault(kind_of(pair.key), []).append(pair)

@@ -1,8 +1,13 @@
 """Sentences about windows, feel gap, odd swings, and what was learned of sensors and eye. Same rules as `wording`."""
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from ferrule.coaching.wording import degrees, face_words
+from ferrule.coaching.wording import degrees, direction_words, face_words, wrist_words
+from ferrule.units import DEG
+
+if TYPE_CHECKING:
+    from ferrule.coaching.feel_gap import FeelGap
+    from ferrule.coaching.windows import Window
 
 _EYE_KINDS: Final = {
     "wrist.flexion_deg": ("the lead wrist", "bowed", "cupped"),
@@ -42,3 +47,100 @@ def eye_sentence(kind: str, bias: float, pairs: int) -> str:
         f"Your eye has seen {what} about {amount} too {more if bias > 0 else less} in {pairs} comparisons with an"
         " instrument: it has been taken out."
     )
+
+
+_PLACES: Final = {
+    "wrist.top.flexion_deg": "the lead wrist at the top",
+    "wrist.shaft_level_down.flexion_deg": "the lead wrist at shaft level coming down",
+    "wrist.impact.flexion_deg": "the lead wrist at impact",
+    "wrist.impact.ulnar_deviation_deg": "the set of the lead wrist at impact",
+    "wrist.shaft_level_down.forearm_roll_deg": "the forearm roll at shaft level coming down",
+    "wrist.impact.forearm_roll_deg": "the forearm roll at impact",
+    "shaft_lean_impact_deg": "the hands at impact",
+    "handle_raise_deg": "the handle at impact",
+    "aim_deg": "the aim",
+    "grip_turn_deg": "the grip",
+    "ball_position_m": "the ball",
+}
+
+
+def value_words(key: str, value: float) -> str:
+    """A value of a window's key in words. value: degrees, or metres of ball position."""
+    if key == "ball_position_m":
+        size = f"{abs(value) * 100:.0f} cm"
+        return "at its usual place" if abs(value) < 0.005 else f"{size} {'forward' if value > 0 else 'back'}"
+    if key.endswith("flexion_deg"):
+        return wrist_words(value)
+    if key == "aim_deg":
+        return direction_words(value)
+    if abs(value) < 0.75:
+        return {"shaft_lean_impact_deg": "level with the ball", "grip_turn_deg": "neutral"}.get(key, "as at address")
+    more, less = {
+        "wrist.impact.ulnar_deviation_deg": ("unset", "set"),
+        "wrist.shaft_level_down.forearm_roll_deg": ("rolled over", "rolled open"),
+        "wrist.impact.forearm_roll_deg": ("rolled over", "short of its place at address"),
+        "shaft_lean_impact_deg": ("ahead", "behind"),
+        "handle_raise_deg": ("higher than at address", "lower than at address"),
+        "grip_turn_deg": ("strong", "weak"),
+    }[key]
+    return f"{degrees(value)} {more if value > 0 else less}"
+
+
+def window_sentence(window: "Window") -> str:
+    """Where one angle has to be, and whether this golfer's scatter fits."""
+    unit = DEG if window.key.endswith("_deg") else 1.0
+    what, tolerance = _PLACES[window.key], degrees(window.tolerance / DEG)
+    now = value_words(window.key, window.now / unit)
+    head = f"{window.club}, {what}"
+    if not window.reachable:
+        return f"{head}: no change of it alone brings the face within {tolerance}."
+    low = None if window.low is None else value_words(window.key, window.low / unit)
+    high = None if window.high is None else value_words(window.key, window.high / unit)
+    if low is None and high is None:
+        return f"{head}: it hardly matters for the face within reach (now {now})."
+    if low is not None and high is not None:
+        span = f"between {low} and {high}" if low != high else f"{low}, within a degree"
+    elif low is not None:
+        span = f"from {low} on"
+    else:
+        span = f"up to {high}"
+    text = f"{head}: {span} keeps the face within {tolerance} (now {now})."
+    if window.count < 3:
+        return text
+    count = round(10 * window.inside)
+    if not window.fits:
+        return f"{text} That is narrower than its scatter from swing to swing: steadier comes before elsewhere."
+    return (
+        f"{text} As it is, about {count} of 10 swings fall inside."
+        if count
+        else f"{text} As it is, hardly a swing does."
+    )
+
+
+def feel_gap_sentence(gap: "FeelGap") -> str:
+    """What came of what was asked for, and how much to ask for."""
+    unit, cue = DEG if gap.key.endswith("_deg") else 1.0, gap.feel
+    if gap.few:
+        more = max(gap.needed - gap.tries, 1)
+        return (
+            f"“{cue}”: {gap.tries} {'try is' if gap.tries == 1 else 'tries are'} too few to say what comes of it:"
+            f" {more} more first."
+        )
+    low, high = gap.came_interval
+    asked = degrees(gap.asked / unit)
+    text = f"“{cue}”: of {asked} asked for, {_amount(gap.came.value / unit)} came ({_span(low / unit, high / unit)}), from {gap.tries} tries."
+    if gap.ask_for is None:
+        return f"{text} This cue does not carry yet: try another."
+    return f"{text} To get {asked}, ask for about {degrees(gap.ask_for / unit)}."
+
+
+def _amount(value: float) -> str:
+    if abs(value) < 0.75:
+        return "nothing"
+    return f"{degrees(value)}{'' if value > 0 else ' the other way'}"
+
+
+def _span(low: float, high: float) -> str:
+    if low < 0 < high:
+        return f"anywhere from {abs(low):.0f} the other way to {high:.0f}"
+    return f"between {min(abs(low), abs(high)):.0f} and {max(abs(low), abs(high)):.0f}"
