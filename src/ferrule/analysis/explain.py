@@ -14,7 +14,8 @@ from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, res
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.contradictions import contradictions
 from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, K, States
-from ferrule.coaching.evidence import observations_of, swings_of_case
+from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
+from ferrule.coaching.faults import faults_of
 from ferrule.coaching.looks import RankedLook, next_looks
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.path_causes import PathCause, path_causes
@@ -23,7 +24,7 @@ from ferrule.coaching.references import reference_of
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES, ShaftLevel, shaft_level_of
 from ferrule.coaching.shares import shares_of_face
 from ferrule.coaching.spread import SpreadCause, face_scatter, spread_causes, two_way
-from ferrule.coaching.story import Story, tell
+from ferrule.coaching.story import Story, Told, ToldCause, tell
 from ferrule.coaching.triage import Check, triage
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
@@ -74,7 +75,8 @@ class Explanation:
     """The answer for one case. Angles in radians, world quantities + right of the target for either hand.
 
     mean_state: posterior means of the state by name, and of `closing`, in the right-handed mirror; club_speed: as read or
-    usual, m/s.
+    usual, m/s; handle_probability: that forward bend and unsetting of the wrist, which lift the handle one for one, are the
+    largest cause when taken together.
     """
 
     case: Case
@@ -87,6 +89,7 @@ class Explanation:
     shaft_level: ShaftLevel
     spread: tuple[SpreadCause, ...]
     face_scatter: float | None
+    handle_probability: float
     two_way: bool
     path_causes: tuple[PathCause, ...]
     triage: tuple[Check, ...]
@@ -169,8 +172,10 @@ def explain_case(case: Case) -> Explanation:
     shares = shares_of_face(model, posterior.x)
     states = States(model, posterior.x)
     face, path = shares.sum(axis=1), states.path
-    causes = _cause_shares(posterior, shares, observations, world, work, swings)
     x_mean = posterior.mean(posterior.x)
+    means, sds = posterior.mean(shares).tolist(), posterior.sd(shares).tolist()
+    faults = faults_of(means, sds, x_mean.tolist(), observations, reference)
+    causes = _cause_shares(posterior, shares, observations, faults, world, work, swings)
     shaft = shaft_level_of(
         swings,
         work.club,
@@ -196,21 +201,43 @@ def explain_case(case: Case) -> Explanation:
         },
     )
     unexplained = _unexplained(model, observations)
-    issues = contradictions(work, swings, observations, posterior, states)
+    issues = contradictions(work, swings, observations, posterior, states, world)
     face_estimate = _estimate(posterior, face)
     probability_open = float(posterior.weight[face > 0].sum())
     both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}
+    raised = _handle_probability(posterior, shares)
+    bend = bend_lost(swings)
+    spread, scatter = spread_causes(swings, reference), face_scatter(swings)
+    ball = response.at(reference.face.delivered_loft)
     story = tell(
-        work,
-        swings,
-        [(c.cause, world * c.share.value / DEG, c.share.sd / DEG, c.probability_largest, c.how) for c in causes],
-        face_estimate,
-        path_estimate,
-        probability_open,
-        shaft,
-        looks,
-        both_ways,
-        world,
+        Told(
+            work,
+            swings,
+            [
+                ToldCause(
+                    c.cause,
+                    world * c.share.value / DEG,
+                    c.share.sd / DEG,
+                    c.probability_largest,
+                    c.how,
+                    faults[c.cause],
+                )
+                for c in causes
+            ],
+            face_estimate,
+            path_estimate,
+            probability_open,
+            raised,
+            None if bend is None else bend.value,
+            shaft,
+            looks,
+            spread,
+            scatter,
+            both_ways,
+            (ball.start(0.0, path_estimate.value), ball.curve(-path_estimate.value)),
+            issues,
+            world,
+        )
     )
     return Explanation(
         case,
@@ -221,8 +248,9 @@ def explain_case(case: Case) -> Explanation:
         tuple(causes),
         None if unexplained is None else _signed(unexplained, world),
         shaft,
-        tuple(spread_causes(swings, reference)),
-        face_scatter(swings),
+        tuple(spread),
+        scatter,
+        raised,
         both_ways,
         tuple(reasons),
         tuple(checks),
@@ -241,6 +269,7 @@ def _cause_shares(
     posterior: Posterior,
     shares: Floats,
     observations: Sequence[Observation],
+    faults: Mapping[str, bool],
     world: float,
     case: Case,
     swings: Sequence[CaseSwing],
@@ -259,10 +288,20 @@ def _cause_shares(
             float(sd[i]) / DEG,
             read=cause in how,
             seen=wording.seen_words(cause, swings, case.grip_turn, world),
+            fault=faults[cause],
         )
         share = Estimate(world * float(mean[i]), float(sd[i]))
         out.append(CauseShare(cause, share, float(probability[i]), how.get(cause, "assumed"), sentence))
     return out
+
+
+def _handle_probability(posterior: Posterior, shares: Floats) -> float:
+    """Probability that what lifts the handle is the largest cause, forward bend and unsetting taken as one."""
+    grouped = shares.copy()
+    body, wrist = CAUSES.index("posture"), CAUSES.index("lead_wrist_unset")
+    grouped[:, body] += grouped[:, wrist]
+    grouped[:, wrist] = 0.0
+    return float(posterior.weight[np.argmax(np.abs(grouped), axis=1) == body].sum())
 
 
 def _unexplained(model: DeliveryModel, observations: Sequence[Observation]) -> Estimate | None:

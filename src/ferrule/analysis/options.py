@@ -1,7 +1,8 @@
 """Case to ways: every sound change worked out for this golfer as a counterfactual at arrival, and ranked."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from math import hypot, sin
+from math import hypot, sin, sqrt
 from typing import Final
 
 from ferrule.analysis.explain import Explanation, explain_case
@@ -15,7 +16,18 @@ from ferrule.coaching.observation import summary_of
 from ferrule.coaching.references import SCATTER, Reference, reference_of
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES
 from ferrule.coaching.story import PATTERN_OPEN_DEG
-from ferrule.coaching.ways import SET_AT_TOP_DEG, Body, Tilt, Way, trouble_of, utility, ways_for, wrist_hurts
+from ferrule.coaching.triage import PATH_LIMIT_DEG
+from ferrule.coaching.ways import (
+    SCATTER_HALVED,
+    SET_AT_TOP_DEG,
+    Body,
+    Tilt,
+    Trouble,
+    Way,
+    trouble_of,
+    utility,
+    ways_for,
+)
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
 from ferrule.units import DEG
@@ -72,15 +84,17 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     response = response_of(work, swings)
     now = delivered_now(work, known, reference)
     shares = {c.cause: world * c.share.value for c in known.causes}
+    spread_by = {s.cause: s.sd for s in known.spread}
     roots = _roots(known)
     body = _body_of(work)
     before = outcome_of(now, Change())
     roll = summary_of(swings, "wrist.impact.forearm_roll_deg", "roll")
-    ways = ways_for(now, work.golfer, body, before.face, shares, None if roll is None else roll.value - reference.roll)
+    rolled = None if roll is None else roll.value - reference.roll
+    ways = ways_for(now, work.golfer, body, Trouble(before.face, before.path, shares, rolled, spread_by))
     scatter = known.face_scatter or SCATTER["face"] * DEG
     rest = max(scatter**2 - (before.rate * sin(work.club.lie) * TIMING_SD) ** 2, (0.8 * DEG) ** 2) ** 0.5
-    hurts = wrist_hurts(work.golfer)
-    trouble = trouble_of(before.face / DEG, before.shaft_open / DEG)
+    seen_scatter = 0.0 if known.face_scatter is None else known.face_scatter / DEG
+    trouble = trouble_of(before.face / DEG, before.path / DEG, before.shaft_open / DEG, seen_scatter)
     drafts = []
     for way in ways:
         outcome = outcome_of(now, way.change)
@@ -88,10 +102,12 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
         aimed = _aimed_away(outcome, ball) if way.name == "keep_shape" else 0.0
         start = ball.start(outcome.face, outcome.path) + aimed
         curve = ball.curve(outcome.face - outcome.path)
-        face_sd = hypot(rest, outcome.rate * sin(work.club.lie) * TIMING_SD)
+        face_sd = hypot(_less_scatter(rest, way, spread_by), outcome.rate * sin(work.club.lie) * TIMING_SD)
         spread = side_spread(ball, face_sd, SCATTER["path"] * DEG)
         miss = start + curve if way.name == "keep_shape" else outcome.face
-        worth = utility(way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, trouble, hurts, tilt)
+        worth = utility(
+            way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, trouble, work.golfer, tilt
+        )
         drafts.append((worth, way, outcome, start, curve, spread, aimed))
     drafts.sort(key=lambda d: (-d[0], d[1].order))
     options = tuple(
@@ -108,12 +124,32 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
         )
         for rank, (worth, way, outcome, start, curve, spread, aimed) in enumerate(drafts, 1)
     )
-    return OptionsAnswer(known, now, options, known.issues)
+    return OptionsAnswer(known, now, options, (*known.issues, *_path_first(known)))
+
+
+def _path_first(known: Explanation) -> list[Issue]:
+    """A word that no way here turns the path, where the path is what bends the ball."""
+    path, face = known.path.value / DEG, known.face.value / DEG
+    if abs(path) < PATH_LIMIT_DEG or abs(path) <= abs(face) or known.path.sd > 2.6 * DEG:
+        return []
+    return [Issue("path_first", "note", "path_deg", wording_ways.path_first(path))]
+
+
+def _less_scatter(rest: float, way: Way, spread_by: Mapping[str, float]) -> float:
+    """Scatter of the face, radians, when what varies most is worked on by the way that settles it."""
+    settled = sum(spread_by.get(r, 0.0) ** 2 for r in way.roots) * (1.0 - SCATTER_HALVED**2)
+    return sqrt(max(rest**2 - settled, (0.8 * DEG) ** 2))
 
 
 def _roots(known: Explanation) -> dict[str, float]:
-    """Probability of each cause to be the one at the root: of the instant, and of the pattern where there is one."""
+    """Probability of each cause to be the one at the root: of the instant, of the pattern, of the scatter."""
     roots = {c.cause: c.probability_largest for c in known.causes}
+    # What lifts the handle is taken away by one way, whichever of the two it is.
+    roots["posture"], roots["lead_wrist_unset"] = known.handle_probability, 0.0
+    total = sum(s.sd**2 for s in known.spread)
+    if known.two_way and total > (1.5 * DEG) ** 2:
+        for varies in known.spread:
+            roots[varies.cause] = max(roots.get(varies.cause, 0.0), varies.sd**2 / total)
     level = known.shaft_level
     if abs(level.open_to_address_spine.value) > PATTERN_OPEN_DEG * DEG:
         for cause, probability in zip(SHAFT_LEVEL_CAUSES, level.probability_largest, strict=True):
@@ -172,6 +208,7 @@ def _body_of(case: Case) -> Body:
         None if chest is None else chest.value / DEG,
         None if pelvis is None else pelvis.value / DEG,
         None if bend is None else bend.value / DEG,
+        bend is not None or summary_of(swings, "handle_raise_deg", "handle") is not None,
     )
 
 
@@ -187,6 +224,7 @@ def _option_json(option: Option, world: float) -> dict[str, object]:
         "release_tolerance_ms": o.release_tolerance * 1e3,
         "arrival_tolerance_ms": o.arrival_tolerance * 1e3,
         "arrival_tolerance_m": o.arrival_m,
+        "with": list(option.way.joined),
         "range_used": option.way.range_used,
         "delivered_loft_deg": o.loft / DEG,
         "shaft_lean_deg": o.lean_seen / DEG,

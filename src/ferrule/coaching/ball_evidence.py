@@ -46,17 +46,19 @@ def predicted_curve(response: ResponseByLoft, states: States) -> Floats:
 
 
 # strike: (start offset, its sd, curve offset, its sd) in degrees for woods, then irons; right-handed golfer. Bulge starts
-# a toe hit right and gear effect draws it back. Common practice, no source.
+# a toe hit right and gear effect draws it back. Means: `ball.strike_spot.toe_effect` of the spots there (12 mm for a toe or
+# heel hit), at usual speeds; sds: the spread of those spots, and as much again for what a rigid head leaves out. How far
+# off the centre a word means: common practice, no source.
 _STRIKES: Final[dict[str, tuple[tuple[float, float, float, float], tuple[float, float, float, float]]]] = {
-    "centre": ((0.0, 0.4, 0.0, 1.0), (0.0, 0.3, 0.0, 0.7)),
-    "toe": ((1.8, 1.2, -5.0, 4.0), (0.8, 1.0, -1.5, 1.5)),
-    "heel": ((-1.8, 1.2, 5.0, 4.0), (-0.8, 1.0, 1.0, 1.5)),
-    "thin": ((0.0, 0.6, 0.0, 1.5), (0.0, 0.6, 0.0, 1.5)),
-    "fat": ((0.0, 1.0, 0.0, 2.0), (0.0, 1.0, 0.0, 2.0)),
-    "high": ((0.0, 0.5, 0.0, 1.2), (0.0, 0.5, 0.0, 1.0)),
-    "low": ((0.0, 0.5, 0.0, 1.2), (0.0, 0.5, 0.0, 1.0)),
+    "centre": ((0.0, 0.9, 0.0, 1.0), (0.0, 0.3, 0.0, 0.7)),
+    "toe": ((2.7, 1.5, -2.8, 2.2), (0.2, 0.6, -0.5, 1.2)),
+    "heel": ((-2.7, 1.5, 2.8, 2.2), (-0.2, 0.6, 0.5, 1.2)),
+    "thin": ((0.0, 1.3, 0.0, 1.6), (0.0, 0.6, 0.0, 1.5)),
+    "fat": ((0.0, 1.6, 0.0, 2.0), (0.0, 1.0, 0.0, 2.0)),
+    "high": ((0.0, 1.3, 0.0, 1.5), (0.0, 0.5, 0.0, 1.0)),
+    "low": ((0.0, 1.3, 0.0, 1.5), (0.0, 0.5, 0.0, 1.0)),
 }
-_UNKNOWN_STRIKE: Final = ((0.0, 1.0, 0.0, 3.5), (0.0, 0.6, 0.0, 1.5))
+_UNKNOWN_STRIKE: Final = ((0.0, 1.6, 0.0, 2.5), (0.0, 0.5, 0.0, 1.3))
 
 # shape word: (start, curve) in degrees as a tapped shape means them, right-handed golfer; sd of each below.
 _BEND: Final = {"fade": 3.0, "slice": 8.0, "draw": -3.0, "hook": -8.0}

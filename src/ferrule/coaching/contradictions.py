@@ -1,15 +1,20 @@
 """Readings that do not fit each other: found by what each would have to be off by, and named with a likely culprit."""
 
+from collections.abc import Callable
 from math import sqrt
 
 from ferrule.coaching.case import Case, CaseSwing
 from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior import Posterior
+from ferrule.coaching.wording import degrees, direction_words, face_words, grip_words, upper_first, wrist_words
 from ferrule.errors import Issue
+from ferrule.units import DEG
 
 LIMIT = 2.6
 """Standard deviations by which a reading must miss what all others say, to be called a contradiction."""
+CLEAR = 3.5
+"""From here on the contradiction comes before any cause: below it one honest reading in some ten lessons misses so."""
 
 _WORDS = {
     "grip_turn": ("the grip", "how the hand was set, or the eye"),
@@ -32,16 +37,51 @@ _WORDS = {
 }
 
 
+def _face(value: float, _: float) -> str:
+    return face_words(value)
+
+
+def _direction(value: float, world: float) -> str:
+    return direction_words(world * value)
+
+
+_SAID: dict[str, Callable[[float, float], str]] = {
+    "grip_turn": lambda v, _: grip_words(v),
+    "grip_address": lambda v, _: f"a grip that is {grip_words(v)}",
+    "impact_flexion": lambda v, _: wrist_words(v),
+    "impact_chi": lambda v, _: degrees(v),
+    "shaft_lean": lambda v, _: f"hands {degrees(v)} {'ahead' if v > 0 else 'behind'}",
+    "aim": _direction,
+    "face": _face,
+    "face_since_address": _face,
+    "path": _direction,
+    "delivered_loft": lambda v, _: degrees(v),
+    "ball_start": _direction,
+    "ball_curve": _direction,
+    "ball_landing": _direction,
+}
+"""What a reading says in words, from degrees in the right-handed mirror and the world's sign."""
+
+
+def culprit_of(contradiction: Issue) -> str:
+    """The likeliest culprit of a contradiction, in words."""
+    return _WORDS[contradiction.where][1]
+
+
 def contradictions(
     case: Case,
     swings: list[CaseSwing],
     observations: list[Observation],
     posterior: Posterior,
     states: States,
+    world: float,
 ) -> list[Issue]:
-    """Issues about the evidence: none at all, all by eye, only tries, several mountings, readings that oppose each other."""
+    """Issues about the evidence: none at all, all by eye, only tries, several mountings, readings that oppose each other.
+
+    world: -1 for a left-handed golfer, so that sentences speak of the real right and left.
+    """
     out = _thin(case, swings, observations)
-    worst: tuple[float, Observation] | None = None
+    worst: tuple[float, Observation, float] | None = None
     for observation in observations:
         predicted = observation.predict(states)
         miss = observation.value - float(posterior.mean(predicted))
@@ -49,16 +89,23 @@ def contradictions(
         leverage = min((float(posterior.sd(predicted)) / observation.sd) ** 2, 0.99)
         size = abs(miss) / (observation.sd * sqrt(1.0 - leverage))
         if size > LIMIT and (worst is None or size > worst[0]):
-            worst = (size, observation)
+            worst = (size, observation, observation.value - miss / (1.0 - leverage))
     if worst is not None:
-        what, culprit = _WORDS[worst[1].name]
+        size, observation, others = worst
+        what, culprit = _WORDS[observation.name]
+        say = _SAID.get(observation.name)
+        said = ""
+        if say is not None:
+            said = (
+                f": it says {say(observation.value / DEG, world)}, all the others together {say(others / DEG, world)}"
+            )
         out.append(
             Issue(
                 "contradiction",
-                "warning",
-                worst[1].name,
-                f"The readings do not fit each other: {what} is {worst[0]:.1f} times its doubt away from what all the others"
-                f" say. The likeliest culprit: {culprit}. Check that before anything is changed.",
+                "warning" if size > CLEAR else "note",
+                observation.name,
+                f"The readings do not fit each other. {upper_first(what)} is {size:.1f} times its doubt away from what all"
+                f" the others say{said}. The likeliest culprit: {culprit}. Check that before anything is changed.",
             )
         )
     return out

@@ -4,11 +4,15 @@ the causes of the mean.
 
 from dataclasses import dataclass
 from math import cos, sin, sqrt, tan
+from typing import Final
 
 from ferrule.coaching.case import CaseSwing
 from ferrule.coaching.observation import summary_of
-from ferrule.coaching.references import Reference
+from ferrule.coaching.references import SCATTER, Reference
 from ferrule.units import DEG
+
+USUAL_SWINGS: Final = 3.0
+"""How many swings the usual scatter is worth beside this golfer's own (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +43,16 @@ def spread_causes(swings: list[CaseSwing], reference: Reference) -> list[SpreadC
 
 
 def face_scatter(swings: list[CaseSwing]) -> float | None:
-    """Sd of the face from swing to swing, radians, from faces or start lines; None below three."""
+    """Sd of the face from swing to swing, radians, from faces or start lines; None below three.
+
+    A few swings say little of a scatter: what is usual counts as `USUAL_SWINGS` swings more.
+    """
     for key, scatter, share in (("delivery.face_deg", "face", 1.0), ("ball.start_deg", "start", 0.78)):
         summary = summary_of(swings, key, scatter)
         if summary is not None and summary.spread is not None:
-            return max(summary.spread / share, 0.3 * DEG)
+            seen, usual = summary.spread / share, SCATTER["face"] * DEG
+            degrees_of_freedom = summary.count - 1
+            return sqrt((degrees_of_freedom * seen**2 + USUAL_SWINGS * usual**2) / (degrees_of_freedom + USUAL_SWINGS))
     return None
 
 

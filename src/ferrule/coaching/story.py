@@ -2,22 +2,77 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import seen_flight
 from ferrule.coaching.case import Case, CaseSwing
+from ferrule.coaching.contradictions import culprit_of
 from ferrule.coaching.looks import RankedLook
-from ferrule.coaching.shaft_level import ShaftLevel
-from ferrule.coaching.triage import strike_suspect
+from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES, ShaftLevel
+from ferrule.coaching.spread import SpreadCause
+from ferrule.coaching.triage import PATH_LIMIT_DEG, strike_suspect
+from ferrule.errors import Issue
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 PATTERN_OPEN_DEG = 12.0
 """Open at shaft level by this much is a pattern worth naming even when impact looks fine (common practice, no source)."""
 CANCEL_DEG = 3.0
+RIVAL_PROBABILITY: Final = 0.08
+SCATTER_DEG: Final = 3.5
+"""Face scatter beyond this is a trouble of its own (common practice, no source)."""
+STANDING_UP_DEG: Final = 10.0
+"""Forward bend lost, address to impact, that is more than trading it for side bend (common practice, no source)."""
+HIDDEN_DEG: Final = 6.0
 
-Share = tuple[str, float, float, float, str]
-"""Cause, share in degrees + opens, its sd, probability to be the largest, how it was got."""
+
+@dataclass(frozen=True, slots=True)
+class ToldCause:
+    """A cause as the story needs it, degrees, + opens. fault: see `faults`; how: "assumed" when nothing read it."""
+
+    cause: str
+    share: float
+    sd: float
+    probability: float
+    how: str
+    fault: bool
+
+    @property
+    def read(self) -> bool:
+        """Whether anybody looked."""
+        return self.how != "assumed"
+
+    @property
+    def suspect(self) -> bool:
+        """Seen to be off, or not looked at: what may be named."""
+        return self.fault or not self.read
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the story is made from, in the right-handed mirror; radians.
+
+    causes: largest share first; handle_probability: that forward bend and unsetting together are the largest cause;
+    next_ball: start and curve of a ball with the face square and the path as it is; world: -1 for a left-handed golfer.
+    """
+
+    case: Case
+    swings: list[CaseSwing]
+    causes: Sequence[ToldCause]
+    face: Estimate
+    path: Estimate
+    probability_open: float
+    handle_probability: float
+    bend_lost: float | None
+    shaft: ShaftLevel
+    looks: Sequence[RankedLook]
+    spread: Sequence[SpreadCause]
+    face_scatter: float | None
+    both_ways: bool
+    next_ball: tuple[float, float]
+    issues: Sequence[Issue]
+    world: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,98 +87,163 @@ class Story:
     look: str
 
 
-def tell(
-    case: Case,
-    swings: list[CaseSwing],
-    causes: Sequence[Share],
-    face: Estimate,
-    path: Estimate,
-    probability_open: float,
-    shaft: ShaftLevel,
-    looks: Sequence[RankedLook],
-    both_ways: bool,
-    world: float,
-) -> Story:
-    """The story of a case in the right-handed mirror; causes largest first; world: -1 for a left-handed golfer."""
-    open_deg = face.value / DEG
-    ranked = sorted(causes, key=lambda c: -c[3])
-    first, second = ranked[0], ranked[1]
-    flight = _flight(swings, world)
-    if both_ways and flight in (None, "flies straight"):
+@dataclass(frozen=True, slots=True)
+class _Why:
+    """Second half of the headline; the cause it is about and how probable; whether the rival stands in it already."""
+
+    text: str
+    about: str | None = None
+    probability: float = 0.0
+    rival_said: bool = False
+
+
+def tell(told: Told) -> Story:
+    """The story of a case."""
+    open_deg = told.face.value / DEG
+    shaft = told.shaft
+    flight = _flight(told.swings, told.world)
+    if told.both_ways and flight in (None, "flies straight"):
         flight = "misses both ways"
-    why, about = _why(case, swings, first, second, face, path, shaft, both_ways)
-    rival = _rival(ranked, about, open_deg)
-    against = next((c for c in causes if c[1] * open_deg < 0 and abs(c[1]) >= 1.0 and c[4] != "assumed"), None)
-    helper = None if against is None else wording.pulls_back(against[0], against[1])
-    headline = wording.headline(case.club.name, flight, open_deg, why)
-    lead = wording.lead_sentence(open_deg, face.sd / DEG, rival, helper)
-    sure = wording.sure_sentence(
-        open_deg, probability_open, about if about == first[0] else None, first[3], len(swings)
-    )
+    why = _why(told)
+    rival = None if why.rival_said or why.about is None else _rival(told, why.about)
+    against = next((c for c in told.causes if c.share * open_deg < 0 and c.fault and c.read), None)
+    helper = None if against is None or abs(open_deg) < 1.0 else wording.pulls_back(against.cause, against.share)
     coming_down = wording.shaft_level_sentence(
         shaft.open_to_address_spine.value / DEG,
         shaft.open_to_address_spine.sd / DEG,
         shaft.closing_owed.value / DEG,
         shaft.flexion.value / DEG if "flexion" in shaft.read else None,
+        bool({"flexion", "roll", "edge"} & set(shaft.read)),
     )
     return Story(
-        headline, lead, sure, coming_down, tuple(_notes(causes, shaft)), looks[0].look.question if looks else ""
+        wording.headline(told.case.club.name, flight, open_deg, why.text),
+        wording.lead_sentence(open_deg, told.face.sd / DEG, rival, helper),
+        wording.sure_sentence(
+            open_deg,
+            told.probability_open,
+            why.about if why.probability > 0.0 else None,
+            why.probability,
+            len(told.swings),
+        ),
+        coming_down,
+        tuple(_notes(told)),
+        told.looks[0].look.question if told.looks else "",
     )
 
 
-def _rival(ranked: Sequence[Share], about: str | None, open_deg: float) -> str | None:
+def _rival_cause(told: Told, about: str) -> ToldCause | None:
     """The next likeliest cause that turns the face the same way as it arrives; None when there is none worth naming."""
-    for cause, share, _, probability, _ in ranked:
-        if cause != about and share * open_deg > 0 and abs(share) >= 0.5 and probability >= 0.08:
-            return wording.cause_phrase(cause, share) if about is not None else None
+    handle = ("posture", "lead_wrist_unset")
+    same = handle if about in handle else (about,)
+    for c in sorted(told.causes, key=lambda c: -c.probability):
+        likely = abs(c.share) >= 0.5 and c.probability >= RIVAL_PROBABILITY
+        if c.cause not in same and c.share * told.face.value > 0 and likely and c.suspect:
+            return c
     return None
 
 
-def _why(
-    case: Case,
-    swings: list[CaseSwing],
-    first: Share,
-    second: Share,
-    face: Estimate,
-    path: Estimate,
-    shaft: ShaftLevel,
-    both_ways: bool,
-) -> tuple[str, str | None]:
-    """The second half of the headline, and the cause it is about."""
-    strike = strike_suspect(swings)
-    open_deg, path_deg = face.value / DEG, path.value / DEG
-    if strike is not None and case.club.kind in ("driver", "wood", "hybrid"):
-        return f"the strike is on the {strike}, and that alone bends the ball. Settle the strike first", None
-    pattern = _pattern(shaft)
-    if pattern and (both_ways or abs(open_deg) < 2.0):
-        return pattern, "lead_wrist_flexion"
-    if abs(open_deg - path_deg) >= 4.0 and abs(path_deg) > 1.5 * abs(open_deg) and path.sd < 2.6 * DEG:
-        return "the face is not the trouble, the path is", None
-    named = first[3] >= 0.5 and abs(first[1]) >= 1.5
-    if named and first[4] == "assumed":
-        # Never look certain about what nobody has looked at.
-        return f"most likely {wording.cause_phrase(first[0], first[1])}, which nobody has looked at yet", first[0]
-    if named:
-        if first[0] == "lead_wrist_flexion" and first[1] > 0 and pattern:
-            return "most likely the wrist is still cupped coming down", first[0]
-        return f"most likely {wording.cause_phrase(first[0], first[1])}", first[0]
-    if abs(open_deg) < 1.0 and face.sd < 2.0 * DEG and abs(open_deg - path_deg) < 3.0:
-        return "there is nothing here that needs a change", None
-    if first[3] + second[3] >= 0.5 and abs(first[1]) >= 1.0 and abs(second[1]) >= 0.5:
-        one, other = (wording.cause_phrase(c[0], c[1]) for c in (first, second))
-        return f"perhaps {one}, perhaps {other}", first[0]
-    return "why is not clear yet", None
+def _rival(told: Told, about: str) -> str | None:
+    rival = _rival_cause(told, about)
+    return None if rival is None else wording.likely_phrase(rival.cause, rival.share, rival.read)
 
 
-def _pattern(shaft: ShaftLevel) -> str | None:
-    """The pattern coming down when it is worth naming: far open, known from readings at shaft level or the top."""
+def _why(told: Told) -> _Why:
+    """The second half of the headline: the first of these that holds."""
+    open_deg, path_deg = told.face.value / DEG, told.path.value / DEG
+    strike = strike_suspect(told.swings)
+    if strike is not None and told.case.club.kind in ("driver", "wood", "hybrid"):
+        return _Why(f"the strike is on the {strike}, and that alone bends the ball. Settle the strike first")
+    contradiction = next((i for i in told.issues if i.code == "contradiction" and i.severity == "warning"), None)
+    if contradiction is not None:
+        return _Why(f"the readings do not fit each other. Check first: {culprit_of(contradiction)}")
+    pattern = _pattern(told.shaft)
+    if pattern and (told.both_ways or abs(open_deg) < 2.0):
+        return pattern
+    if abs(open_deg - path_deg) >= 4.0 and abs(path_deg) > 1.5 * abs(open_deg) and told.path.sd < 2.6 * DEG:
+        return _Why("the face is not the trouble, the path is")
+    return _cause_of_the_mean(told, pattern) or _nothing_or_scatter(told) or _perhaps(told)
+
+
+def _cause_of_the_mean(told: Told, pattern: _Why | None) -> _Why | None:
+    """A cause that is named: at least as likely as not the largest, and worth 1.5 degrees."""
+    first = max(told.causes, key=lambda c: c.probability)
+    raised = [c for c in told.causes if c.cause in ("posture", "lead_wrist_unset")]
+    share = sum(c.share for c in raised)
+    handle_read = any(c.read for c in raised if c.cause == "posture")
+    if handle_read and told.handle_probability >= 0.5 and share >= 1.5 and first.probability < 0.5:
+        return _Why(f"most likely {_raised(told)}", "posture", told.handle_probability)
+    if first.probability < 0.5 or abs(first.share) < 1.5 or not first.suspect:
+        return None
+    if first.cause == "lead_wrist_flexion" and first.share > 0 and first.read and pattern:
+        text = "most likely the wrist is still cupped coming down"
+    else:
+        text = f"most likely {wording.likely_phrase(first.cause, first.share, first.read)}"
+    return _Why(text, first.cause, first.probability)
+
+
+def _raised(told: Told) -> str:
+    """The handle comes up: by the body when the bend was seen to go, else by one of two."""
+    lost = told.bend_lost is not None and told.bend_lost > STANDING_UP_DEG * DEG
+    if lost or _hidden(told.shaft) > HIDDEN_DEG * DEG:
+        return "the forward bend is lost, and standing up lifts the handle"
+    return "the handle comes up, by standing up or by unsetting the wrist early: not yet told apart"
+
+
+def _nothing_or_scatter(told: Told) -> _Why | None:
+    open_deg, path_deg = told.face.value / DEG, told.path.value / DEG
+    level = told.face.sd < 2.0 * DEG and abs(open_deg - path_deg) < 3.0 and abs(path_deg) < PATH_LIMIT_DEG
+    wide = told.face_scatter is not None and told.face_scatter > SCATTER_DEG * DEG
+    if (told.both_ways or wide) and abs(open_deg) < 2.0 and level:
+        worst = told.spread[0] if told.spread and told.spread[0].sd >= 1.0 * DEG else None
+        return _Why(
+            wording.scatter_words(None if worst is None else worst.cause, 0.0 if worst is None else worst.sd / DEG)
+        )
+    if abs(open_deg) < 1.0 and level:
+        return _Why("there is nothing here that needs a change")
+    return None
+
+
+def _perhaps(told: Told) -> _Why:
+    open_deg = told.face.value
+    likely = [c for c in told.causes if c.share * open_deg > 0 and abs(c.share) >= 1.0 and c.suspect]
+    if likely:
+        first = max(likely, key=lambda c: c.probability)
+        rival = _rival_cause(told, first.cause)
+        one = wording.likely_phrase(first.cause, first.share, first.read)
+        if rival is not None and first.probability + rival.probability >= 0.5:
+            if not first.read and not rival.read and "arm_and_body" not in (first.cause, rival.cause):
+                pair = f"perhaps {wording.cause_phrase(first.cause, first.share)}, perhaps"
+                text = f"{pair} {wording.cause_phrase(rival.cause, rival.share)}: nobody has looked at either yet"
+            else:
+                text = f"perhaps {one}; perhaps {wording.likely_phrase(rival.cause, rival.share, rival.read)}"
+            return _Why(text, first.cause, first.probability, rival_said=True)
+        if first.probability >= 0.25:
+            return _Why(f"perhaps {one}", first.cause, first.probability)
+    return _Why("why is not clear yet")
+
+
+def _pattern(shaft: ShaftLevel) -> _Why | None:
+    """The pattern coming down when it is worth naming: far open or closed, known from readings at shaft level."""
     open_deg = shaft.open_to_address_spine.value / DEG
-    if open_deg < PATTERN_OPEN_DEG or open_deg < 1.5 * shaft.open_to_address_spine.sd / DEG or not shaft.read:
+    if abs(open_deg) < max(PATTERN_OPEN_DEG, 1.5 * shaft.open_to_address_spine.sd / DEG) or not shaft.read:
         return None
     flexion = shaft.flexion.value / DEG
-    if "flexion" in shaft.read and flexion < -8.0:
-        return f"the wrist is still {wording.wrist_words(flexion)} coming down and is rescued late"
-    return "the face is still open coming down and is rescued late"
+    if open_deg > 0 and "flexion" in shaft.read and flexion < -8.0:
+        text = f"the wrist is still {wording.wrist_words(flexion)} coming down and is rescued late"
+        return _Why(text, "lead_wrist_flexion")
+    if _hidden(shaft) > HIDDEN_DEG * DEG and open_deg > 0:
+        return _Why("standing up on the way down leaves the face open, and it is rescued late", "posture")
+    about = SHAFT_LEVEL_CAUSES[max(range(len(SHAFT_LEVEL_CAUSES)), key=lambda i: shaft.probability_largest[i])]
+    if open_deg > 0:
+        return _Why("the face is still open coming down and is rescued late", about)
+    return _Why("the face is shut coming down and is held off late", about)
+
+
+def _hidden(shaft: ShaftLevel) -> float:
+    """How much standing up hides at shaft level, radians; 0 when the bend was not read."""
+    if "spine" not in shaft.read:
+        return 0.0
+    return shaft.open_to_address_spine.value - shaft.open_to_present_spine.value
 
 
 def _flight(swings: list[CaseSwing], world: float) -> str | None:
@@ -140,22 +260,25 @@ def _flight(swings: list[CaseSwing], world: float) -> str | None:
     return wording.flight_words(mean[0], mean[1])
 
 
-def _notes(causes: Sequence[Share], shaft: ShaftLevel) -> list[str]:
-    """What cancels, said before the net; and standing up seen at shaft level."""
+def _notes(told: Told) -> list[str]:
+    """What cancels, said before the net; standing up seen at shaft level; what closing the face will not mend."""
     out = []
-    share = {c[0]: c[1] for c in causes}
-    grip, wrist = share["grip"], share["lead_wrist_flexion"]
-    if grip * wrist < 0 and min(abs(grip), abs(wrist)) >= CANCEL_DEG:
+    by_name = {c.cause: c for c in told.causes}
+    grip, wrist = by_name["grip"], by_name["lead_wrist_flexion"]
+    if grip.share * wrist.share < 0 and min(abs(grip.share), abs(wrist.share)) >= CANCEL_DEG and grip.read:
         out.append(
             wording.cancel_sentence(
-                wording.cause_phrase("grip", grip),
-                wording.cause_phrase("lead_wrist_flexion", wrist),
-                min(abs(grip), abs(wrist)),
+                wording.cause_phrase("grip", grip.share),
+                wording.likely_phrase("lead_wrist_flexion", wrist.share, wrist.read),
+                min(abs(grip.share), abs(wrist.share)),
             )
         )
-    hidden = shaft.open_to_address_spine.value - shaft.open_to_present_spine.value
-    if "spine" in shaft.read and hidden > 6.0 * DEG and shaft.open_to_address_spine.value > 6.0 * DEG:
+    shaft = told.shaft
+    if _hidden(shaft) > HIDDEN_DEG * DEG and shaft.open_to_address_spine.value > HIDDEN_DEG * DEG:
         out.append(
             wording.standing_up_hides(shaft.open_to_address_spine.value / DEG, shaft.open_to_present_spine.value / DEG)
         )
+    start, curve = (told.world * v / DEG for v in told.next_ball)
+    if abs(told.path.value) >= PATH_LIMIT_DEG * DEG and told.path.sd < 2.6 * DEG and abs(curve) >= 2.0:
+        out.append(wording.next_balls(start, curve))
     return out

@@ -88,11 +88,11 @@ def _aim(swings: list[CaseSwing], world: float) -> Check:
 
 
 def _club(club: Club) -> Check:
-    how = "as measured" if club.how == "typed" else "taken from the table"
+    how = "as given" if club.how == "typed" else "taken from the table"
     return Check(
         "club",
         "not_checked",
-        f"The club not checked: {club.name}, loft {degrees(club.loft / DEG)}, lie {degrees(club.lie / DEG)}, {how}."
+        f"Club not checked: {club.name}, loft {degrees(club.loft / DEG)}, lie {degrees(club.lie / DEG)}, {how}."
         " Look at the sole mark and the grip's size and wear.",
     )
 

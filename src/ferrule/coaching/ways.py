@@ -4,13 +4,15 @@ Amounts, efforts, usual body turns and the utility: common practice, no source; 
 top, release, path.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import sin
 from typing import Final, Literal
 
+import numpy as np
+
 from ferrule.coaching.case import AgeGroup, Golfer, WristRange
-from ferrule.coaching.counterfactual import Change, Delivered, amount_that_squares
+from ferrule.coaching.counterfactual import Change, Delivered, amount_that_squares, outcome_of
 from ferrule.coaching.wrist_range import most_flexion, range_used
 from ferrule.units import DEG
 
@@ -55,6 +57,25 @@ GRIP_LIMIT_DEG: Final = 14.0
 ROLL_LIMIT_DEG: Final = 15.0
 LEAN_LIMIT_DEG: Final = 8.0
 BALL_LIMIT_M: Final = 0.05
+MOST_BOWED_AT_IMPACT_DEG: Final = 15.0
+"""No way asks for more bow than this at impact (common practice, no source)."""
+LEAST_BOWED_AT_IMPACT_DEG: Final = 0.0
+"""Nor for a cupped wrist at impact where it is not cupped already (common practice, no source)."""
+LEFT_OVER_DEG: Final = 1.5
+"""A way that leaves the face off by more than this takes its partner along."""
+_PARTNER: Final[dict[WayName, tuple[WayName, str, float]]] = {
+    "flexed_early": ("grip", "grip", GRIP_LIMIT_DEG * DEG),
+    "flexed_in_transition": ("grip", "grip", GRIP_LIMIT_DEG * DEG),
+    "shaft_lean": ("ball_position", "ball_forward", BALL_LIMIT_M),
+}
+"""way: the way that goes with it, the part of the change that it moves, and how far at most (common practice, no source)."""
+IDLE_DEG: Final = 0.75
+CLOSED_DEG: Final = 1.0
+"""A face closed by this much at impact, or by eight times this at shaft level, gets no more bow."""
+CURVE_PATH_DEG: Final = 3.0
+"""Face and path this far apart make a shape that can be kept and aimed for."""
+SCATTER_HALVED: Final = 0.5
+"""What is left of a cause's own scatter when it is worked on (common practice, no source)."""
 CHEST_NEEDED_DEG: Final = {"flexed_early": 35.0, "flexed_in_transition": 28.0, "shaft_lean": 30.0}
 PELVIS_NEEDED_DEG: Final = 35.0
 SET_AT_TOP_DEG: Final = -12.0
@@ -63,7 +84,10 @@ SET_AT_TOP_DEG: Final = -12.0
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A way worked out: what changes, how hard it is, how much of the wrist it takes, what must go with it."""
+    """A way worked out: what changes, how hard it is, how much of the wrist it takes, what must go with it.
+
+    joined: ways that are part of it, since alone it leaves the face off; steadies: it mends the scatter, not the mean.
+    """
 
     name: WayName
     change: Change
@@ -73,44 +97,72 @@ class Way:
     range_used: float
     needs: tuple[str, ...]
     cautions: tuple[str, ...]
+    joined: tuple[WayName, ...] = ()
+    steadies: bool = False
+
+    @property
+    def idle(self) -> bool:
+        """Nothing moves by half a degree or five millimetres: this way does not apply as things are."""
+        still = _size(self.change) < IDLE_DEG * DEG and not self.steadies
+        return self.name not in ("leave_as_is", "keep_shape") and still
+
+    @property
+    def moved(self) -> float:
+        """How much of its root a way can take away: none when it hardly moves anything, all from three degrees on."""
+        return 1.0 if self.steadies else min(_size(self.change) / (3.0 * DEG), 1.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """Chest and pelvis open at impact in degrees, None when not seen; bend lost in degrees."""
+    """Chest and pelvis open at impact in degrees, None when not seen; bend lost in degrees; bend_seen: bend or handle."""
 
     chest: float | None
     pelvis: float | None
     bend_lost: float | None
+    bend_seen: bool = True
 
 
-def ways_for(
-    now: Delivered, golfer: Golfer, body: Body, face: float, shares: dict[str, float], roll_departure: float | None
-) -> list[Way]:
-    """Every way that applies, worked out; radians. shares: of the face by cause, + opens."""
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What there is to mend, in the right-handed mirror: face and path in radians, share of the face by cause (+ opens),
+    roll beyond reference where it was read, and sd of the face that each quantity's own scatter makes.
+    """
+
+    face: float
+    path: float
+    shares: Mapping[str, float]
+    roll_departure: float | None
+    scatter: Mapping[str, float]
+
+
+def ways_for(now: Delivered, golfer: Golfer, body: Body, trouble: Trouble) -> list[Way]:
+    """Every way that applies, worked out; radians."""
+    face, shares, roll = trouble.face, trouble.shares, trouble.roll_departure
     limits = _shown_range(golfer.wrist_range, now)
     ways = [
-        _flexed_early(now, limits),
-        _flexed_in_transition(now, limits),
+        _flexed_early(now, limits, face),
+        _flexed_in_transition(now, limits, face),
         _grip(now),
         _posture(now),
         (Change(), "leave_as_is", ()),
     ]
     if abs(face) >= 1.0 * DEG or now.shaft_open > 8.0 * DEG:
         ways.append(_rolled_late(now))
+    if abs(face) >= 1.0 * DEG or abs(face - trouble.path) >= CURVE_PATH_DEG * DEG:
         ways.append((Change(), "keep_shape", ("aim so that the usual ball finishes at the target",)))
     if abs(face) >= 2.0 * DEG:
         amount = amount_that_squares(now, Change(), "trail", -GRIP_LIMIT_DEG * DEG, GRIP_LIMIT_DEG * DEG)
         ways.append((Change(trail=amount), "trail_hand_grip", ()))
-    if roll_departure is not None and abs(roll_departure) >= 3.0 * DEG:
-        ways.append((Change(roll=-roll_departure, level_roll=-0.5 * roll_departure), "forearm_roll", ()))
-    if abs(shares["shaft_lean"]) >= 1.0 * DEG:
-        amount = amount_that_squares(now, Change(), "lean", -LEAN_LIMIT_DEG * DEG, LEAN_LIMIT_DEG * DEG)
-        ways.append((Change(lean=amount), "shaft_lean", ()))
-    if 0.7 * DEG <= abs(face) <= 4.0 * DEG:
+    if roll is not None and abs(roll) >= 3.0 * DEG and roll * face < 0.0:
+        ways.append((Change(roll=-roll, level_roll=-0.5 * roll), "forearm_roll", ()))
+    elif trouble.scatter.get("forearm_roll", 0.0) >= 1.5 * DEG:
+        ways.append((Change(), "forearm_roll", ()))
+    if shares["shaft_lean"] * face > 0.0 and abs(shares["shaft_lean"]) >= 1.0 * DEG:
+        ways.append((Change(lean=_back_to_usual(now)), "shaft_lean", ()))
+    if 0.7 * DEG <= abs(face) <= 6.5 * DEG:
         amount = amount_that_squares(now, Change(), "ball_forward", -BALL_LIMIT_M, BALL_LIMIT_M)
         ways.append((Change(ball_forward=amount), "ball_position", ()))
-    if abs(shares["aim"]) >= 1.0 * DEG:
+    if abs(now.aim) >= 1.5 * DEG:
         ways.append((Change(aim=-now.aim), "aim", ()))
     return [_finished(name, change, needs, now, golfer, body, limits) for change, name, needs in ways]
 
@@ -118,8 +170,21 @@ def ways_for(
 _Draft = tuple[Change, WayName, tuple[str, ...]]
 
 
-def _flexed_early(now: Delivered, limits: WristRange) -> _Draft:
+def _back_to_usual(now: Delivered) -> float:
+    """Lean that squares the face, never past what is usual: a lean on the other side would be a new fault."""
+    low, high = sorted((0.0, float(np.clip(-now.lean, -LEAN_LIMIT_DEG * DEG, LEAN_LIMIT_DEG * DEG))))
+    return amount_that_squares(now, Change(), "lean", low, high)
+
+
+def already_closed(now: Delivered, face: float) -> bool:
+    """Whether more bow would close a face that is closed already, at impact or coming down."""
+    return face < -CLOSED_DEG * DEG or (now.shaft_open < -8.0 * CLOSED_DEG * DEG and face < CLOSED_DEG * DEG)
+
+
+def _flexed_early(now: Delivered, limits: WristRange, face: float) -> _Draft:
     """Bowed by the top, the face down with the spine at shaft level, released through the ball."""
+    if already_closed(now, face):
+        return Change(), "flexed_early", ()
     room_top = most_flexion(now.set_top / DEG, limits) * DEG
     top = min(max(EARLY_TOP_DEG * DEG, now.flexion_top), room_top) - now.flexion_top
     level = _level_change(now, limits, 1.0)
@@ -127,22 +192,26 @@ def _flexed_early(now: Delivered, limits: WristRange) -> _Draft:
     return Change(flexion=impact, level_flexion=level, top=max(top, min(level, 0.0))), "flexed_early", ()
 
 
-def _flexed_in_transition(now: Delivered, limits: WristRange) -> _Draft:
+def _flexed_in_transition(now: Delivered, limits: WristRange, face: float) -> _Draft:
     """The top stays; the bow comes between top and shaft level."""
+    if already_closed(now, face):
+        return Change(), "flexed_in_transition", ()
     level = _level_change(now, limits, 1.0 - TRANSITION_LEAVES)
     impact = _impact_change(now, limits, Change(level_flexion=level))
     return Change(flexion=impact, level_flexion=level), "flexed_in_transition", ()
 
 
 def _level_change(now: Delivered, limits: WristRange, share: float) -> float:
-    wanted = share * now.shaft_open / sin(now.chi_level)
+    wanted = share * max(now.shaft_open, 0.0) / sin(now.chi_level)
     room = most_flexion(0.6 * now.set_top / DEG, limits) * DEG - now.flexion_level
     return min(wanted, max(room, 0.0))
 
 
 def _impact_change(now: Delivered, limits: WristRange, with_change: Change) -> float:
-    room = most_flexion(5.0, limits) * DEG - now.flexion_impact
-    return amount_that_squares(now, with_change, "flexion", -25.0 * DEG, max(room, 0.0))
+    most = min(most_flexion(5.0, limits), MOST_BOWED_AT_IMPACT_DEG) * DEG
+    least = LEAST_BOWED_AT_IMPACT_DEG * DEG
+    low, high = min(least - now.flexion_impact, 0.0), max(most - now.flexion_impact, 0.0)
+    return amount_that_squares(now, with_change, "flexion", low, high)
 
 
 def _grip(now: Delivered) -> _Draft:
@@ -176,24 +245,46 @@ def _finished(
     limits: WristRange,
 ) -> Way:
     effort, order, roots = _TABLE[name]
+    change, joined = _with_partner(name, change, now)
+    for partner in joined:
+        effort += 0.5 * _TABLE[partner][0]
+        roots += _TABLE[partner][2]
     effort *= 1.0 + _size(change) / (12.0 * DEG)
     used = max(
         range_used((now.flexion_top + change.top) / DEG, now.set_top / DEG, limits),
         range_used((now.flexion_impact + change.flexion) / DEG, 5.0, limits),
         range_used((now.flexion_level + change.level_flexion) / DEG, 0.6 * now.set_top / DEG, limits),
     )
-    return Way(name, change, effort, order, roots, used, needs + _body_needs(name, body), _cautions(name, golfer, used))
+    steadies = name == "forearm_roll" and change == Change()
+    way = Way(name, change, effort, order, roots, used, needs, (), joined, steadies)
+    if way.idle:
+        return way
+    return replace(way, needs=needs + _body_needs(name, change, body), cautions=_cautions(name, golfer, used))
+
+
+def _with_partner(name: WayName, change: Change, now: Delivered) -> tuple[Change, tuple[WayName, ...]]:
+    """The change with as much of its partner as squares the face, where it leaves the face off alone."""
+    if name not in _PARTNER or change == Change():
+        return change, ()
+    if abs(outcome_of(now, change).face) <= LEFT_OVER_DEG * DEG:
+        return change, ()
+    partner, part, most = _PARTNER[name]
+    amount = amount_that_squares(now, change, part, -most, most)
+    return replace(change, **{part: amount}), (partner,)
 
 
 def _size(change: Change) -> float:
-    """How much moves, radians: the largest part."""
+    """How much moves, radians: the largest part; a centimetre of ball position counts as a degree."""
     angles = (change.flexion, change.roll, change.grip, change.lean, change.raised, change.aim)
-    return max(*(abs(a) for a in angles), abs(change.level_flexion), abs(change.top), abs(change.trail))
+    ball = abs(change.ball_forward) / 0.01 * DEG
+    return max(*(abs(a) for a in angles), abs(change.level_flexion), abs(change.top), abs(change.trail), ball)
 
 
-def _body_needs(name: WayName, body: Body) -> tuple[str, ...]:
+def _body_needs(name: WayName, change: Change, body: Body) -> tuple[str, ...]:
     out = []
-    chest = CHEST_NEEDED_DEG.get(name)
+    chest = None if change.lean < 0.0 else CHEST_NEEDED_DEG.get(name)
+    if name == "posture" and not body.bend_seen:
+        out.append("see the forward bend first: nobody has looked at it yet")
     if chest is not None and (body.chest is None or body.chest < chest):
         seen = "" if body.chest is None else f" (now about {body.chest:.0f}°)"
         out.append(f"turn the chest further through: about {chest:.0f}° open at impact{seen}")
@@ -201,7 +292,7 @@ def _body_needs(name: WayName, body: Body) -> tuple[str, ...]:
         out.append(
             f"turn the pelvis further: about {PELVIS_NEEDED_DEG:.0f}° open at impact (now about {body.pelvis:.0f}°)"
         )
-    if name != "posture" and body.bend_lost is not None and body.bend_lost > 8.0:
+    if name not in ("posture", "leave_as_is") and body.bend_lost is not None and body.bend_lost > 8.0:
         out.append("keep the forward bend")
     return tuple(out)
 
@@ -237,9 +328,17 @@ def back_hurts(golfer: Golfer) -> bool:
     return _hurts(golfer.pain, ("back", "spine", "hip", "lumbar"))
 
 
-def trouble_of(face_deg: float, shaft_open_deg: float) -> float:
-    """How much there is to mend, 0 to 1: of the face beyond a degree, or of the pattern at shaft level beyond eight."""
-    return min(max((abs(face_deg) - 1.0) / 2.0, (abs(shaft_open_deg) - 8.0) / 8.0, 0.0), 1.0)
+def trouble_of(face_deg: float, path_deg: float, shaft_open_deg: float, scatter_deg: float) -> float:
+    """How much there is to mend, 0 to 1: of the face beyond a degree, of face against path beyond two, of the pattern at
+    shaft level beyond eight, or of the scatter of the face beyond three.
+    """
+    parts = (
+        (abs(face_deg) - 1.0) / 2.0,
+        (abs(face_deg - path_deg) - 2.0) / 2.0,
+        (abs(shaft_open_deg) - 8.0) / 8.0,
+        scatter_deg - 3.0,
+    )
+    return min(max(*parts, 0.0), 1.0)
 
 
 def _hurts(places: Sequence[str], words: tuple[str, ...]) -> bool:
@@ -256,6 +355,12 @@ _UTILITY: Final[dict[Tilt, tuple[float, float, float, float, float]]] = {
 ROOT_BONUS: Final = 4.0
 """What it is worth to take away the cause itself, times the probability that it is the largest."""
 OPEN_FREE_DEG: Final = 4.0
+IDLE_COST: Final = 4.0
+"""What a way that moves nothing is set back, so that leaving things alone is what it looks like."""
+SENIOR_KEEPS: Final = 1.5
+"""Many seniors play best with the shape they have (common practice, no source)."""
+GROWING_COST: Final = 2.0
+"""What a wrist way is set back for a golfer who is still growing (common practice, no source)."""
 LEAVE_BONUS: Final = 2.5
 """What it is worth to change nothing where there is nothing to mend."""
 
@@ -268,7 +373,7 @@ def utility(
     shaft_open_deg: float,
     roots: dict[str, float],
     trouble: float,
-    hurts: bool,
+    golfer: Golfer,
     tilt: Tilt,
 ) -> float:
     """How good a way is, higher is better.
@@ -279,10 +384,16 @@ def utility(
     value = -per_degree * (abs(face_deg) + 0.3 * abs(curve_deg)) - per_metre * spread_m - per_effort * way.effort
     value -= per_range * max(way.range_used - 0.7, 0.0)
     value -= per_open * max(abs(shaft_open_deg) - OPEN_FREE_DEG, 0.0)
-    value += ROOT_BONUS * trouble * sum(roots.get(r, 0.0) for r in way.roots)
+    value += ROOT_BONUS * trouble * way.moved * sum(roots.get(r, 0.0) for r in way.roots)
     if way.name == "leave_as_is":
         value += LEAVE_BONUS * (1.0 - trouble)
     value -= 0.02 * way.order + 0.15 * len(way.needs)
-    if hurts and way.name in WRIST_WAYS:
+    if way.idle:
+        value -= IDLE_COST
+    if golfer.age_group == "senior" and way.name == "keep_shape":
+        value += SENIOR_KEEPS
+    if golfer.age_group in _GROWING and way.name in WRIST_WAYS:
+        value -= GROWING_COST
+    if wrist_hurts(golfer) and way.name in WRIST_WAYS:
         value -= 100.0
     return value

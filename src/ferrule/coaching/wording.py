@@ -5,7 +5,7 @@ sense unless a world direction is asked for. Doubt is said in words with the num
 """
 
 from collections.abc import Callable, Sequence
-from typing import Final
+from typing import Final, Literal
 
 from ferrule.coaching.case import CaseSwing, Reading
 from ferrule.frames.handedness import Handedness
@@ -30,6 +30,19 @@ _PHRASES: Final = {
     "posture": ("the forward bend is lost", "the handle is held low"),
     "aim": ("the aim is open", "the aim is closed"),
     "arm_and_body": ("arm and body hold the face open", "arm and body turn the face shut"),
+}
+_FOR_THE_GOLFER: Final = {
+    "grip": (
+        "your lead hand can sit a little stronger on the handle",
+        "your lead hand can sit a little weaker on the handle",
+    ),
+    "lead_wrist_flexion": ("your lead wrist can be flatter", "your lead wrist can be less bowed"),
+    "lead_wrist_unset": ("your wrist can keep its set a little longer", "your wrist can let the set go a little more"),
+    "forearm_roll": ("your lead forearm can roll a little more", "your lead forearm can roll a little less"),
+    "shaft_lean": ("your hands can lead a little less", "your hands can lead a little more"),
+    "posture": ("your chest can stay down longer", "your handle can come through a little higher"),
+    "aim": ("your aim can go a little more closed", "your aim can go a little more open"),
+    "arm_and_body": ("arms and body can turn the face a little more", "arms and body can turn the face a little less"),
 }
 _UNREAD: Final = {
     "grip": "The grip has not been looked at",
@@ -81,21 +94,52 @@ def opposite(handedness: Handedness) -> str:
     return "right" if handedness == "right" else "left"
 
 
-def cause_phrase(cause: str, share_deg: float) -> str:
-    """The cause as the second half of "most likely ...". share_deg: + opens."""
-    return _PHRASES[cause][0 if share_deg > 0 else 1]
+Voice = Literal["coach", "golfer"]
 
 
-def cause_sentence(cause: str, share_deg: float, sd_deg: float, *, read: bool, seen: str = "") -> str:
-    """One sentence per cause: what it is, what it does to the face, how sure. seen: what was read, in words."""
+def cause_phrase(cause: str, share_deg: float, voice: Voice = "coach") -> str:
+    """The cause as the second half of "most likely ...". share_deg: + opens.
+
+    voice: the coach hears what is off, the golfer what can be done with it, without a word of fault.
+    """
+    return (_PHRASES if voice == "coach" else _FOR_THE_GOLFER)[cause][0 if share_deg > 0 else 1]
+
+
+def likely_phrase(cause: str, share_deg: float, read: bool) -> str:
+    """The same, never as if it had been seen when nobody looked."""
+    if read:
+        return cause_phrase(cause, share_deg)
+    unseen = "which no instrument shows" if cause == "arm_and_body" else "which nobody has looked at yet"
+    return f"{cause_phrase(cause, share_deg)}, {unseen}"
+
+
+def cause_sentence(
+    cause: str, share_deg: float, sd_deg: float, *, read: bool, seen: str = "", fault: bool = True
+) -> str:
+    """One sentence per cause: what it is, what it does to the face, how sure.
+
+    seen: what was read, in words; fault: whether it is off by more than is usual and more than the doubt explains.
+    """
     verb = "opens" if share_deg > 0 else "closes"
     amount = "hardly turns the face" if abs(share_deg) < 0.5 else f"{verb} the face about {degrees(share_deg)}"
     doubt = f", give or take {degrees(max(sd_deg, 0.5))}"
     if not read:
         return f"{_UNREAD[cause]}: most likely it {amount}{doubt}."
-    what = _PHRASES[cause][0 if share_deg > 0 else 1]
-    head = f"{what[0].upper()}{what[1:]}" if abs(share_deg) >= 1.0 else f"The {CAUSE_NAMES[cause]} is in order"
+    if fault:
+        head = upper_first(cause_phrase(cause, share_deg))
+    else:
+        head = f"The {CAUSE_NAMES[cause]} is {'in order' if abs(share_deg) < 1.0 else 'near the usual'}"
     return f"{head}{f' ({seen})' if seen else ''}: it {amount}{doubt}."
+
+
+def upper_first(text: str) -> str:
+    """The text with a capital at its start."""
+    return text[:1].upper() + text[1:]
+
+
+def lower_first(text: str) -> str:
+    """The text as a part of a sentence."""
+    return text[:1].lower() + text[1:]
 
 
 def chance_words(probability: float) -> str:
@@ -138,7 +182,8 @@ def headline(club: str, flight: str | None, face_open_deg: float, why: str) -> s
 def lead_sentence(open_deg: float, sd_deg: float, rival: str | None, helper: str | None) -> str:
     """The face with its interval, then the rival and what pulls the other way."""
     low, high = open_deg - 1.645 * sd_deg, open_deg + 1.645 * sd_deg
-    text = f"The face is about {face_words(open_deg)}, {interval_words(low, high)}."
+    about = "about square" if abs(open_deg) < 0.75 else f"about {face_words(open_deg)}"
+    text = f"The face is {about}, {interval_words(low, high)}."
     if rival:
         text += f" The rival: {rival}."
     if helper:
@@ -147,42 +192,69 @@ def lead_sentence(open_deg: float, sd_deg: float, rival: str | None, helper: str
 
 
 def interval_words(low: float, high: float) -> str:
-    """Between 2 and 6 open; between 1 closed and 3 open."""
-    if low >= 0 or high <= 0:
-        near, far = sorted((abs(low), abs(high)))
-        return f"between {near:.0f} and {far:.0f}"
-    return f"anywhere from {abs(low):.0f} closed to {high:.0f} open"
+    """Between 2 and 6; between square and 3 open; anywhere from 1 closed to 3 open. Degrees, whole."""
+    least, most = round(low), round(high)
+    if least == most == 0:
+        return "within half a degree"
+    if least >= 0 or most <= 0:
+        near, far = sorted((abs(least), abs(most)))
+        if near == 0:
+            return f"between square and {far}° {'open' if most > 0 else 'closed'}"
+        return f"between {near}° and {far}°" if near < far else f"near {near}°"
+    return f"anywhere from {-least}° closed to {most}° open"
 
 
 def sure_sentence(open_deg: float, probability_open: float, cause: str | None, probability: float, swings: int) -> str:
     """How sure, in words: of the face first, then of the cause, then from what."""
     side = "Open" if open_deg > 0 else "Closed"
     chance = probability_open if open_deg > 0 else 1.0 - probability_open
-    parts = [f"{side}, {chance_words(chance)}."]
+    parts = [f"{side}, {chance_words(chance)}." if chance >= 0.75 else "Open or closed on average is not settled."]
     if cause is not None:
-        parts.append(
-            f"The {CAUSE_NAMES[cause]} is the largest cause in about {max(round(probability * 10), 1)} of 10 such golfers."
-        )
+        subject = "Arm and body are" if cause == "arm_and_body" else f"The {CAUSE_NAMES[cause]} is"
+        count = min(max(round(probability * 10), 1), 9)
+        parts.append(f"{subject} the largest cause in about {count} of 10 such golfers.")
     parts.append("From one swing." if swings == 1 else f"From {swings} untouched swings." if swings else "")
     return " ".join(p for p in parts if p)
 
 
 def cancel_sentence(one: str, other: str, amount_deg: float) -> str:
     """Two that cancel: said before the net."""
-    return f"{one[0].upper()}{one[1:]} and {other} cancel about {degrees(amount_deg)}: a matched pair is not a fault."
+    return f"{upper_first(one)} and {other}: the two cancel about {degrees(amount_deg)}. A matched pair is not a fault."
 
 
-def shaft_level_sentence(open_deg: float, sd_deg: float, owed_deg: float, flexion_deg: float | None) -> str:
-    """The pattern coming down, and what is still owed."""
+def shaft_level_sentence(open_deg: float, sd_deg: float, owed_deg: float, flexion_deg: float | None, seen: bool) -> str:
+    """The pattern coming down, and what is still owed. seen: something was read with the shaft level."""
     state = (
-        "square with the spine"
+        "square with the spine at address"
         if abs(open_deg) < 4.0
-        else f"{degrees(open_deg)} {'open' if open_deg > 0 else 'closed'} against the spine"
+        else f"{degrees(open_deg)} {'open' if open_deg > 0 else 'closed'} against the spine at address"
     )
-    wrist = f", the wrist {wrist_words(flexion_deg)}" if flexion_deg is not None else ""
+    doubt = f"give or take {degrees(sd_deg)}"
+    if not seen:
+        return f"Coming down, with the shaft level, nothing has been read: the face is likely {state}, {doubt}."
+    wrist = f", and the lead wrist {wrist_words(flexion_deg)}" if flexion_deg is not None else ""
     return (
-        f"Coming down, with the shaft level, the face is {state}{wrist} (give or take {degrees(sd_deg)}):"
+        f"Coming down, with the shaft level, the face is {state}, {doubt}{wrist}:"
         f" {degrees(max(owed_deg, 0.0))} of closing still owed."
+    )
+
+
+def next_balls(start_deg: float, curve_deg: float) -> str:
+    """What a squared face alone will not mend while the path stays; world directions."""
+    start = "at the target" if abs(start_deg) < 0.5 else f"{degrees(start_deg)} {side_words(start_deg)}"
+    return (
+        f"With the face square to the target and this path, the next balls start {start} and still curve"
+        f" {side_words(curve_deg)}, about {degrees(curve_deg)}: expect it."
+    )
+
+
+def scatter_words(cause: str | None, sd_deg: float) -> str:
+    """What varies, for a miss both ways; as the second half of the headline."""
+    if cause is None:
+        return "the average is not the trouble, the scatter is, and what varies has not been found yet"
+    return (
+        f"the average is not the trouble, the scatter is. The {CAUSE_NAMES[cause]} varies most,"
+        f" about {degrees(sd_deg)} of face from swing to swing"
     )
 
 
@@ -196,33 +268,52 @@ def standing_up_hides(open_to_address_deg: float, open_to_present_deg: float) ->
 
 def pulls_back(cause: str, share_deg: float) -> str:
     """What pulls the other way."""
-    return f"{cause_phrase(cause, share_deg).capitalize()}, which takes off about {degrees(share_deg)}"
+    return f"{upper_first(cause_phrase(cause, share_deg))}, which takes back about {degrees(share_deg)}"
 
 
 def shaft_level_cause(cause: str, share_deg: float, sd_deg: float) -> str:
     """A share at shaft level, degrees about the shaft, + opens."""
     doubt = f"give or take {degrees(sd_deg)}"
+    source = "arm and body" if cause == "arm_and_body" else f"the {CAUSE_NAMES[cause]}"
     if abs(share_deg) < 0.75:
-        return f"Coming down, hardly anything from the {CAUSE_NAMES[cause]}, {doubt}."
+        return f"Coming down, hardly anything from {source}, {doubt}."
     way = "open" if share_deg > 0 else "closed"
-    return f"Coming down, about {degrees(share_deg)} {way} about the shaft from the {CAUSE_NAMES[cause]}, {doubt}."
+    return f"Coming down, about {degrees(share_deg)} {way} about the shaft from {source}, {doubt}."
 
 
 _SEEN_KEYS: Final = {
     "lead_wrist_flexion": ("wrist.impact.flexion_deg", wrist_words),
     "forearm_roll": (
         "wrist.impact.forearm_roll_deg",
-        lambda v: f"{degrees(v)} {'rolled over' if v > 0 else 'short of its place at address'}",
+        lambda v: _or(v, "as at address", "rolled over", "short of its place at address"),
     ),
-    "shaft_lean": ("shaft_lean_impact_deg", lambda v: f"hands {degrees(v)} {'ahead' if v > 0 else 'behind'}"),
-    "posture": ("handle_raise_deg", lambda v: f"handle {degrees(v)} {'higher' if v > 0 else 'lower'} than at address"),
+    "shaft_lean": (
+        "shaft_lean_impact_deg",
+        lambda v: f"hands {_or(v, 'level with the ball', 'ahead', 'behind')}",
+    ),
+    "posture": (
+        "handle_raise_deg",
+        lambda v: f"handle {_or(v, 'as high as at address', 'higher than at address', 'lower than at address')}",
+    ),
 }
+
+
+def _or(value_deg: float, none: str, positive: str, negative: str) -> str:
+    """A size with its word, or the word for nothing at all."""
+    if abs(value_deg) < 0.75:
+        return none
+    return f"{degrees(value_deg)} {positive if value_deg > 0 else negative}"
+
+
+def grip_words(turn_deg: float) -> str:
+    """8° strong, 5° weak, neutral."""
+    return _or(turn_deg, "neutral", "strong", "weak")
 
 
 def seen_words(cause: str, swings: Sequence[CaseSwing], grip_turn: Reading | None, world: float) -> str:
     """What was read of a cause, in words; empty when there is no single number for it."""
     if cause == "grip" and grip_turn is not None:
-        return f"{degrees(grip_turn.value)} {'strong' if grip_turn.value > 0 else 'weak'}"
+        return grip_words(grip_turn.value)
     if cause == "aim":
         return _mean_in_words(swings, "aim_deg", lambda v: direction_words(world * v))
     if cause in _SEEN_KEYS:

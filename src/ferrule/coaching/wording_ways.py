@@ -1,10 +1,11 @@
 """Sentences about the ways: what the golfer does, what face and ball then do. Same rules as `wording`."""
 
+from dataclasses import replace
 from typing import Final
 
 from ferrule.coaching.counterfactual import Delivered, Outcome
 from ferrule.coaching.ways import Way
-from ferrule.coaching.wording import degrees, direction_words, face_words, flight_words, side_words, wrist_words
+from ferrule.coaching.wording import degrees, direction_words, face_words, lower_first, side_words, wrist_words
 from ferrule.units import DEG
 
 TITLES: Final = {
@@ -41,6 +42,8 @@ def way_sentence(way: Way, now: Delivered, outcome: Outcome, aimed: float, world
     """What to do and what it does to the face, in one sentence or two."""
     after = face_words(outcome.face / DEG)
     what = _what(way, now, outcome, aimed, world)
+    if way.idle:
+        return what
     if way.name == "leave_as_is":
         return f"{what} The face arrives {after}."
     if way.name in ("keep_shape", "aim"):
@@ -53,17 +56,45 @@ def way_sentence(way: Way, now: Delivered, outcome: Outcome, aimed: float, world
 
 def ball_sentence(start_deg: float, curve_deg: float, loft_change: float) -> str:
     """What the next balls will do, world directions."""
-    flight = flight_words(start_deg, curve_deg)
     height = ""
     if abs(loft_change) >= 1.5 * DEG:
         height = ", lower" if loft_change < 0 else ", higher"
-    if flight == "flies straight":
-        return f"start at the target and hardly bend{height}"
-    return f"{_plural(flight)} ({direction_words(start_deg)}, bending {degrees(curve_deg)} {side_words(curve_deg)}){height}"
+    straight = abs(start_deg) < 0.75
+    start = "start at the target" if straight else f"start {degrees(start_deg)} {side_words(start_deg)}"
+    if abs(curve_deg) < 1.0:
+        return f"{start} and hardly bend{height}"
+    again = "" if straight else "further " if start_deg * curve_deg > 0 else "back "
+    return f"{start} and bend {degrees(curve_deg)} {again}to the {side_words(curve_deg)}{height}"
 
 
-def _plural(flight: str) -> str:
-    return flight.replace("starts", "start").replace("bends", "bend").replace("goes", "go")
+def path_first(path_deg: float) -> str:
+    """No way turns the path: said where the path is what bends the ball; world direction."""
+    return (
+        f"The path is {direction_words(path_deg)}. No change of grip or wrist turns the path: work on the path first, and judge"
+        " these ways by the start of the ball alone."
+    )
+
+
+_IDLE: Final = {
+    "grip": "The grip fits this face: there is nothing to turn.",
+    "posture": "The forward bend is kept well already: there is little to win here.",
+    "forearm_roll": "The forearm rolls as it should for this face.",
+    "rolled_late": "The forearm rolls as it should for this face.",
+    "ball_position": "The ball lies well for this face.",
+    "shaft_lean": "The hands lead as they should.",
+    "trail_hand_grip": "The trail hand sits well for this face.",
+    "aim": "The aim is square already.",
+}
+
+
+def _not_bowed(now: Delivered) -> str:
+    """Why a flexed way is not for this golfer."""
+    if now.flexion_level > 2.0 * DEG:
+        return (
+            f"Not for this golfer: the lead wrist is {wrist_words(now.flexion_level / DEG)} coming down as it is, and more bow"
+            " closes the face further. If the wrist is to change at all, it is towards less bow."
+        )
+    return "Not for this golfer as things are: more bow closes the face further."
 
 
 def _open(angle: float) -> str:
@@ -77,7 +108,20 @@ def _more(change: float, up: str, down: str) -> str:
 
 
 def _what(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: float) -> str:
+    said = _alone(way, now, outcome, aimed, world)
+    for partner in way.joined:
+        said += f" And {lower_first(_alone(replace(way, name=partner, joined=()), now, outcome, aimed, world))}"
+    return said
+
+
+def _alone(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: float) -> str:
+    """What to do in one way, without what goes with it."""
     c = way.change
+    if way.steadies:
+        return "Let the forearm roll the same amount in every swing, earlier and evenly."
+    if way.idle:
+        bowed = way.name in ("flexed_early", "flexed_in_transition")
+        return _not_bowed(now) if bowed else _IDLE[way.name]
     match way.name:
         case "flexed_early":
             return (
@@ -100,8 +144,6 @@ def _what(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: float
         case "forearm_roll":
             return f"Let the forearm roll {_more(c.roll, 'more', 'less')} by impact, earlier and evenly."
         case "posture":
-            if abs(c.raised) < 0.5 * DEG:
-                return "The forward bend is kept well already: there is little to win here."
             return f"Keep the forward bend, so that the handle arrives {_more(c.raised, 'higher', 'lower')}."
         case "shaft_lean":
             return f"Have the hands {_more(c.lean, 'further ahead', 'less far ahead')} at impact."
