@@ -1,7 +1,8 @@
-"""Every page of the workbench as pictures, for looking at: python scripts/screenshots.py OUT [--folder DIR] [--mode sun].
+"""Every page of the workbench as pictures, for looking at: python scripts/screenshots.py [OUT] [--folder DIR].
 
-Serves the folder (or an address that is given) and photographs each page at tablet and phone size, whole length, in
-real Chromium with every outside name blocked.
+Serves the folder (or asks a workbench that runs already; without either, builds the invented practice ground) and
+photographs each page at tablet and phone size, on paper and in the sun, at its whole length, in real Chromium with
+every outside name blocked.
 """
 
 import argparse
@@ -10,6 +11,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
 from collections.abc import Iterator
@@ -18,6 +20,11 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
+from ferrule.app.demo import DemoGround
+from ferrule.app.jobs import JobRunner
+from ferrule.app.workspace import Workspace
+
+MODES = ("paper", "sun")
 SIZES = {"1180": (1180, 820), "390": (390, 844)}
 FLAGS = [
     "--no-sandbox",
@@ -34,22 +41,24 @@ SERVE = "import sys; from pathlib import Path; from ferrule.web.server import se
 def main() -> None:
     """Take the pictures."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("out", type=Path)
+    parser.add_argument("out", type=Path, nargs="?", default=Path("build/screenshots"))
     parser.add_argument("--folder", type=Path, help="data folder to serve")
     parser.add_argument("--address", help="a workbench that is running already")
-    parser.add_argument("--mode", default="paper", choices=("paper", "sun"))
+    parser.add_argument("--mode", action="append", choices=MODES, help="default: all of them")
     parser.add_argument("--only", default="", help="pages whose name holds this")
     chosen = parser.parse_args()
     chosen.out.mkdir(parents=True, exist_ok=True)
     with served(chosen.folder, chosen.address) as address, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        for name, (width, height) in SIZES.items():
-            context = browser.new_context(viewport={"width": width, "height": height})
-            context.add_init_script(f"localStorage.setItem('ferrule-mode', '{chosen.mode}')")
-            page = context.new_page()
-            for what, path in addresses(page, address).items():
-                if chosen.only in what:
-                    shoot(page, address + path, chosen.out / f"{what}-{chosen.mode}-{name}.png")
+        for mode in chosen.mode or MODES:
+            for name, (width, height) in SIZES.items():
+                context = browser.new_context(viewport={"width": width, "height": height})
+                context.add_init_script(f"localStorage.setItem('ferrule-mode', '{mode}')")
+                page = context.new_page()
+                for what, path in addresses(page, address).items():
+                    if chosen.only in what:
+                        shoot(page, address + path, chosen.out / f"{what}-{mode}-{name}.png")
+                context.close()
         browser.close()
 
 
@@ -95,13 +104,30 @@ def shoot(page: Page, address: str, to: Path) -> None:
 
 
 @contextmanager
+def practice_ground(folder: Path) -> Iterator[Path]:
+    """A folder with the whole practice ground, recordings worked out; takes a minute or so."""
+    with Workspace(folder) as workspace:
+        ground, work = DemoGround(workspace), JobRunner(workspace)
+        ground.lay_out()
+        work.start()
+        ground.start()
+        if not ground.wait(600):
+            sys.exit("The practice ground was not finished within ten minutes.")
+        ground.stop()
+        work.stop()
+    yield folder
+
+
+@contextmanager
 def served(folder: Path | None, address: str | None) -> Iterator[str]:
     """The address of a workbench: the one that is given, or one started for the folder."""
     if address:
         yield re.sub(r"/$", "", address)
         return
     if folder is None:
-        sys.exit("Name a data folder with --folder, or a running workbench with --address.")
+        with tempfile.TemporaryDirectory() as made, practice_ground(Path(made)) as ground, served(ground, None) as here:
+            yield here
+        return
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
