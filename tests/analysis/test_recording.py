@@ -202,6 +202,29 @@ def test_practice_swing_half_swing_chip_and_teeing_a_ball() -> None:
     assert air.events["impact"].sd > 5.0 * found.swings[1].events["impact"].sd
 
 
+def test_a_chip_is_struck_where_its_fastest_moment_comes_after_the_blow() -> None:
+    told = simulate_lesson(seed=0, swings=[SwingPlan(kind="chip"), SwingPlan(kind="chip", strike=0.2)])
+    found = swings_of(analyse_recording(told.recording, club=SEVEN, draws=0))
+    assert [s.kind for s in found] == ["chip", "chip"]
+    for swing, truth in zip(found, told.truth.swings, strict=True):
+        assert swing.events["impact"].how == "blow"
+        assert swing.events["impact"].time_s == pytest.approx(truth.events["impact"], abs=0.003)
+
+
+def test_a_jump_in_the_data_is_not_the_swing() -> None:
+    """Two frames of nonsense in the stance, as when markers are swapped: the fastest moment stays in the downswing."""
+    told = simulate_lesson(seed=5)
+    recording, truth = told.recording, told.truth.swings[0]
+    k = int(np.searchsorted(recording.time_s, truth.events["takeaway"] + 0.25))
+    gyr = recording.hand.gyr.copy()
+    gyr[k : k + 6] += 60.0
+    gyr[k + 6 : k + 12] -= 60.0
+    spiked = replace(recording, hand=SensorTrace(recording.hand.acc, gyr), gyr_range=None)
+    (swing,) = swings_of(analyse_recording(spiked, club=SEVEN, draws=0))
+    for name, limit in (("top", 0.012), ("impact", 0.003)):
+        assert swing.events[name].time_s == pytest.approx(truth.events[name], abs=limit)  # type: ignore[index]
+
+
 def test_traces_are_there_to_draw_from(analysis: RecordingAnalysis) -> None:
     traces = swings_of(analysis)[0].traces
     assert traces is not None

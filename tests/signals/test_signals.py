@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from scipy.ndimage import uniform_filter1d
 from scipy.spatial.transform import Rotation
 
-from ferrule.signals.derivative import crossings, rate_of_change, running_integral, smoothed
+from ferrule.signals.derivative import crossings, rate_of_change, running_integral, smoothed, without_spikes
 from ferrule.signals.onset import find_onset
 from ferrule.signals.prefix import (
     quaternion_product,
@@ -47,6 +47,15 @@ def test_smoothing_is_the_centred_mean_inside() -> None:
     x = np.random.default_rng(1).normal(size=200)
     np.testing.assert_allclose(smoothed(x, 9)[10:-10], uniform_filter1d(x, 9)[10:-10], atol=1e-12)
     np.testing.assert_allclose(smoothed(np.ones(7), 5), np.ones(7))
+
+
+def test_a_spike_is_gone_and_a_slow_wave_stays() -> None:
+    wave = np.sin(np.linspace(0.0, 6.0, 600))
+    spiked = wave.copy()
+    spiked[300:320] += 50.0
+    calm = without_spikes(spiked, 51)
+    assert np.abs(calm - wave).max() < 0.3
+    np.testing.assert_allclose(without_spikes(wave, 1), wave)
 
 
 def test_crossings_fall_between_samples() -> None:

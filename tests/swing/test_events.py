@@ -58,7 +58,7 @@ def test_level_is_crossed_between_samples() -> None:
 
 def test_an_air_swing_returns_to_its_address_pose_and_says_so() -> None:
     track = pendulum()
-    back = return_to_address(track, track.hand[0], 750, 1040)
+    back = return_to_address(track, 0, 750, 1040)
     assert back is not None
     assert back.how == "address_pose"
     assert back.time_s == pytest.approx(1.8, abs=0.01)

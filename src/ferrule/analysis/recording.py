@@ -7,6 +7,7 @@ import numpy as np
 from numpy.linalg import LinAlgError
 from numpy.typing import NDArray
 
+from ferrule.analysis.mounts import find_slip
 from ferrule.analysis.recording_doubt import draw_swing
 from ferrule.analysis.recording_notes import recording_notes, swing_quality
 from ferrule.analysis.recording_result import RecordingAnalysis, SwingAnalysis, waggle_analysis
@@ -79,6 +80,7 @@ def analyse_recording(
     given = _Given(session, _trail_session(ready, None), quality, club, draws)
     issues = recording_notes(recording, session, quality)
     swings: list[SwingAnalysis] = []
+    addresses: dict[int, tuple[Floats, Floats]] = {}
     number = 0
     for candidate in session.candidates:
         from_address = candidate.address is not None and swings_like_golf(
@@ -92,7 +94,8 @@ def analyse_recording(
             continue
         number += 1
         try:
-            swing, notes = _one_swing(given, number, candidate)
+            worked = work_out_swing(swing_input(session, candidate, club))
+            swing, notes = _one_swing(given, number, worked)
         except (ValueError, LinAlgError, FloatingPointError) as error:
             issues.append(_failed(session, number, candidate, error))
             continue
@@ -100,7 +103,11 @@ def analyse_recording(
         if waggle is not None:
             swings.append(waggle_analysis(waggle.start_s, waggle.end_s))
         swings.append(swing)
+        addresses[number] = worked.given.forearm_up, worked.given.hand_up
         issues += notes
+    if len(addresses) > 1:
+        slip = find_slip(*(np.stack(ups) for ups in zip(*addresses.values(), strict=True)), list(addresses))
+        issues += [slip.issue] if slip is not None else []
     if not swings and not any(issue.code == "no_still_address" for issue in issues):
         issues.append(_no_swing(session))
     differences = {}
@@ -157,16 +164,15 @@ def _trail_session(recording: Recording, known: SensorKnowledge | None) -> Sessi
     return open_session(mirrored(alone), known)
 
 
-def _one_swing(given: _Given, number: int, candidate: Candidate) -> tuple[SwingAnalysis, list[Issue]]:
+def _one_swing(given: _Given, number: int, worked: WorkedSwing) -> tuple[SwingAnalysis, list[Issue]]:
     session = given.session
-    worked = work_out_swing(swing_input(session, candidate, given.club))
     drawn = None
     if given.draws > 0:
         drawn = draw_swing(worked, session.forearm, session.hand, session.clock.sd, given.draws)
     told = swing_quality(worked, session, given.quality, number)
     result = swing_result(number, worked, drawn, told)
     if given.trail is not None:
-        result = replace(result, trail=_trail_wrist(given.trail, candidate, worked, given.club))
+        result = replace(result, trail=_trail_wrist(given.trail, worked.given.candidate, worked, given.club))
     return result, list(told.issues)
 
 

@@ -293,7 +293,7 @@ def find_events(
     events["top"] = top
     if impact is None:
         finish_from = peak
-        back = return_to_address(track, track.hand[at], top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
+        back = return_to_address(track, at, top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
         if back is not None:
             impact = back
             end = int(np.searchsorted(t, back.time_s))

@@ -8,14 +8,18 @@ from numpy.typing import NDArray
 
 from ferrule.sensing.recording import Recording
 from ferrule.sensing.stillness import Still
-from ferrule.signals.derivative import smoothed
+from ferrule.signals.derivative import smoothed, without_spikes
 from ferrule.signals.onset import Onset, find_onset
 
 Floats = NDArray[np.float64]
 
-SWING_RATE: Final = 5.0
-"""Smoothed hand rate, rad/s, that makes a bout a swing: a chip reaches 6-8, teeing a ball stays below 4 (common
-practice)."""
+SWING_RATE: Final = 4.0
+"""Hand rate without spikes, rad/s, that makes a bout a swing: a chip reaches 4.5-6 (simulation); what else is as fast is
+told apart by its path."""
+SLOW_SWING: Final = 8.0
+"""Hand rate, rad/s, below which the fastest moment may lie in the follow-through, far from the blow (simulation)."""
+SPIKE: Final = 0.1
+"""What lasts less than half of this is a jump in the data and no movement of a hand, s."""
 APART: Final = 1.2
 """Two swings' fastest moments lie at least this far apart, s."""
 SAME_SWING: Final = 2.5
@@ -24,6 +28,9 @@ LONGEST_WAIT: Final = 4.0
 """From the end of the still address to the fastest moment, s: waggle, backswing and downswing fit in."""
 STRIKE_RATIO: Final = 8.0
 """Jump against usual jump above which a blow is heard; strikes have 16-200, air swings about 3 (simulation)."""
+STRIKE_JUMP: Final = 10.0
+"""...and jump from sample to sample that a blow makes at least, m/s^2: soft strikes make 30, the turning of a swing without
+one up to 7 (simulation and a captured swing)."""
 BLOW_RATE_HZ: Final = 350.0
 """Sample rate below which a soft strike cannot be told from an air swing (simulation: 200 Hz cannot, 500 Hz can)."""
 
@@ -54,7 +61,8 @@ def find_swings(
     """All swings in time order. hand_rate: bias removed, rad/s, shape (n, 3); taken: samples of the calibration."""
     t = recording.time_s
     step = float(np.median(np.diff(t)))
-    rate = smoothed(np.linalg.norm(hand_rate, axis=1), round(0.03 / step))
+    rate = without_spikes(np.linalg.norm(hand_rate, axis=1), round(SPIKE / step))
+    rate = smoothed(rate, round(0.03 / step))
     rate = np.where(taken, 0.0, rate)
     peaks: list[int] = []
     free = rate.copy()
@@ -87,9 +95,10 @@ def _candidate(recording: Recording, peak: int, rests: list[Still], rate: float)
     address = before[-1] if before else None
     if recording.rate_hz < BLOW_RATE_HZ:
         return Candidate(peak, address, None, None, rate, deaf=True)
-    low, high = np.searchsorted(t, [t[peak] - 0.16, t[peak] + 0.12])
+    before, after = (0.4, 0.2) if rate < SLOW_SWING else (0.16, 0.12)
+    low, high = np.searchsorted(t, [t[peak] - before, t[peak] + after])
     hand = find_onset(t, recording.hand.acc, int(low), int(high))
-    if hand is None or hand.ratio < STRIKE_RATIO:
+    if hand is None or hand.ratio < STRIKE_RATIO or hand.jump < STRIKE_JUMP:
         return Candidate(peak, address, None, None, rate)
     near = np.searchsorted(t, [hand.time_s - 0.11, hand.time_s + 0.045])
     forearm = find_onset(t, recording.forearm.acc, int(near[0]), int(near[1]))

@@ -2,6 +2,7 @@
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import median_filter
 
 Floats = NDArray[np.float64]
 
@@ -32,6 +33,12 @@ def smoothed(values: Floats, samples: int) -> Floats:
     high = np.minimum(np.arange(n) + half + 1, n)
     count = (high - low).astype(np.float64)
     return np.asarray((total[high] - total[low]) / (count[:, None] if values.ndim > 1 else count))
+
+
+def without_spikes(values: Floats, samples: int) -> Floats:
+    """Centred running median over an odd number of samples, shape (n,): what lasts less than half of it is gone."""
+    width = max(1, samples | 1)
+    return np.asarray(median_filter(values, width, mode="nearest"))
 
 
 def crossings(time_s: Floats, values: Floats, *, rising: bool | None = None) -> Floats:

@@ -11,12 +11,14 @@ Floats = NDArray[np.float64]
 @dataclass(frozen=True, slots=True)
 class Onset:
     """last_clean: index of the last sample before the blow; time_s: when it began, between that sample and the next;
-    ratio: largest jump against the usual jump of the motion before it (a strike has tens, an air swing a few).
+    ratio: largest jump against the usual jump of the motion before it (a strike has tens, an air swing a few); jump: the
+    same in the signal's unit.
     """
 
     last_clean: int
     time_s: float
     ratio: float
+    jump: float
 
 
 def surprise(signal: Floats) -> Floats:
@@ -49,4 +51,6 @@ def find_onset(
     usual = max(float(np.median(calm)), 1e-12)
     limit = min(4.0 * float(calm.max()), 0.5 * float(jump[peak]))
     struck = guard + int(np.argmax(jump[guard : peak + 1] > limit))
-    return Onset(struck - 1, float(0.5 * (time_s[struck - 1] + time_s[struck])), float(jump[peak]) / usual)
+    return Onset(
+        struck - 1, float(0.5 * (time_s[struck - 1] + time_s[struck])), float(jump[peak]) / usual, float(jump[peak])
+    )

@@ -65,12 +65,14 @@ def simulate_lesson(
     calibration: CalibrationPlan | None = None,
     handedness: Handedness = "right",
     club: SimulatedClub | None = None,
+    mount: int = 0,
 ) -> SimulatedLesson:
     """Simulate one lesson.
 
     seed: everything is drawn from it; the same arguments give the same bytes. pattern: of swings whose plan names none.
     faults: default nominal. swings: default one full swing with a ball. calibration: default usual. club: default a
-    7-iron. A left-handed lesson is the exact mirror image of the right-handed one with the same seed.
+    7-iron. A left-handed lesson is the exact mirror image of the right-handed one with the same seed. mount: another
+    number is the same golfer with sensors put on and calibrated anew, swinging on.
     """
     faults = Faults.nominal() if faults is None else faults
     calibration = CalibrationPlan.usual() if calibration is None else calibration
@@ -78,6 +80,10 @@ def simulate_lesson(
     # One stream for each matter, so that changing one leaves the others as they were.
     body, sensors, errors_rng, noise = (np.random.default_rng(s) for s in np.random.SeedSequence(seed).spawn(4))
     golfer = draw_golfer(body)
+    if mount:
+        body, sensors, errors_rng, noise = (
+            np.random.default_rng(s) for s in np.random.SeedSequence([seed, mount]).spawn(4)
+        )
     planned = [draw_swing(plan, pattern, golfer, body) for plan in (swings if swings is not None else [SwingPlan()])]
     drawn = draw_faults(faults, sensors)
     errors = draw_errors(calibration, errors_rng)
