@@ -49,6 +49,8 @@ _READS: Final = {
     "bend_lost": "posture",
     "aim": "aim",
 }
+_FEW: Final = 40
+"""Points a slope where a rough mean and spread will do."""
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing", "delivered_loft")
 
 
@@ -310,8 +312,8 @@ def _unexplained(model: DeliveryModel, observations: Sequence[Observation]) -> E
     rest = [o for o in observations if o.name not in _FACE_SEEN and o.name != "path"]
     if not any(o.name in _FACE_SEEN for o in seen) or not rest:
         return None
-    from_face = posterior_of(model, seen)
-    others = posterior_of(model, rest)
+    from_face = posterior_of(model, seen, _FEW)
+    others = posterior_of(model, rest, _FEW)
     without = others.x.copy()
     without[:, K] = 0.0
     predicted = model.face(without)

@@ -53,8 +53,8 @@ class Posterior:
         return np.asarray(np.sqrt(np.maximum(self.mean((values - self.mean(values)) ** 2), 0.0)))
 
 
-def posterior_of(model: DeliveryModel, observations: Sequence[Observation]) -> Posterior:
-    """Posterior points of the state given independent observations.
+def posterior_of(model: DeliveryModel, observations: Sequence[Observation], points: int = POINTS) -> Posterior:
+    """Posterior points of the state given independent observations; points: for each slope of the lean tie.
 
     The slope of the lean tie multiplies other unknowns, which no single normal follows: it is taken at Gauss-Hermite
     nodes, each with its own normal, weighted by how well it explains what was read.
@@ -68,16 +68,16 @@ def posterior_of(model: DeliveryModel, observations: Sequence[Observation]) -> P
         start[G] = float(model.face(start[None, :])[0])
     modes, roots = _modes_and_roots(model, observations, coordinates, slopes, start)
     target = _Target(model, tuple(observations), coordinates, slopes, log_nodes)
-    posterior, y = target.weighted(modes, roots, POINTS)
+    posterior, y = target.weighted(modes, roots, points)
     if posterior.effective < _ENOUGH * len(posterior.weight):
         # The normals at the modes fit poorly (extreme or contradictory readings): look further out with more points, then
         # once more around what they found.
-        posterior, y = target.weighted(modes, _WIDER * roots, 4 * POINTS)
+        posterior, y = target.weighted(modes, _WIDER * roots, 4 * points)
         mean_y = posterior.mean(y)
         covariance = np.einsum("n,ni,nj->ij", posterior.weight, y - mean_y, y - mean_y)
         root = 1.1 * np.linalg.cholesky(covariance + 1e-12 * np.eye(SIZE))
         k = len(slopes)
-        posterior, _ = target.weighted(np.tile(mean_y, (k, 1)), np.tile(root, (k, 1, 1)), 4 * POINTS)
+        posterior, _ = target.weighted(np.tile(mean_y, (k, 1)), np.tile(root, (k, 1, 1)), 4 * points)
     return posterior
 
 
@@ -193,7 +193,7 @@ def _hermite_nodes() -> tuple[Floats, Floats]:
     return nodes, np.log(weights / weights.sum())
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def _normal_points(points: int) -> Floats:
     """Antithetic quasi-random points of a standard normal for each node, whitened, shape (5, points, 10).
 
