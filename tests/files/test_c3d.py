@@ -3,8 +3,8 @@
 import json
 import sys
 import warnings
-from pathlib import Path
 
+import marker_lab as lab
 import numpy as np
 import pytest
 from typer.testing import CliRunner
@@ -14,9 +14,6 @@ from ferrule.errors import InputError, MissingExtraError
 from ferrule.files.c3d import points_by_header, read_c3d, read_header
 from ferrule.files.markermapping import mapped_markers, read_marker_mapping
 from ferrule.units import DEG
-
-sys.path.insert(0, str(Path(__file__).parent))
-import marker_lab as lab
 
 runner = CliRunner()
 RATE = 400.0

@@ -143,8 +143,8 @@ def _found(trace: AngleTrace) -> list[tuple[dict[EventName, Estimate], str]]:
         leading, threshold, early, impact_sd = "forearm_roll", ROLL_RATE, 0.014, 0.015
         how = "Top and impact were read off the forearm's roll: the top to about 30 ms, impact to 15."
     elif "ulnar_deviation" in trace.angles:
-        leading, threshold, early, impact_sd = "ulnar_deviation", UNSET_RATE, 0.03, 0.04
-        how = "Impact was read off the unsetting wrist, to about 40 ms; the top is a usual 0.28 s before it, to 65."
+        leading, threshold, early, impact_sd = "ulnar_deviation", UNSET_RATE, 0.03, 0.045
+        how = "Impact was read off the unsetting wrist, to about 45 ms; the top is a usual 0.28 s before it, to 70."
     else:
         raise InputError.of(
             "no_events", "events", expected="times of top and impact, or ulnar deviation or forearm roll to find them in",

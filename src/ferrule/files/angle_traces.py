@@ -25,6 +25,7 @@ from ferrule.files.ballquantities import Reader, object_from_text, shown
 from ferrule.files.mapping import UNITS, Column, ColumnMapping
 from ferrule.files.tables import Table, read_table
 from ferrule.sensing.gaps import check_clock
+from ferrule.signals.derivative import smoothed
 from ferrule.swing.events import EVENTS, EventName
 from ferrule.units import DEG
 
@@ -282,17 +283,21 @@ def _guessed_sign(angle: Angle, series: Floats) -> tuple[int, str]:
             f"the sign is not declared. Guessed that it rises when the wrist {word}, because it begins at"
             f" {start / DEG:.0f} degrees and most golfers stand with a slightly cupped wrist."
         )
-    far = float(good[int(np.argmax(np.abs(good - start)))] - start)
-    sign = -1 if far > 0 else 1
-    rising, done = {
-        ("ulnar_deviation", -1): ("the wrist sets", "set the wrist"),
-        ("ulnar_deviation", 1): ("the wrist unsets", "set the wrist"),
-        ("forearm_roll", -1): ("the forearm pronates", "turn the lead forearm into pronation"),
-        ("forearm_roll", 1): ("the forearm supinates", "turn the lead forearm into pronation"),
-    }[angle, sign]
+    if angle == "ulnar_deviation":
+        far = float(good[int(np.argmax(np.abs(good - start)))] - start)
+        sign = -1 if far > 0 else 1
+        word = "sets" if sign < 0 else "unsets"
+        return sign, (
+            f"the sign is not declared. Guessed that it rises when the wrist {word}, because it moves furthest by"
+            f" {far / DEG:.0f} degrees and most golfers set the wrist going back further than they unset it."
+        )
+    steps = np.diff(smoothed(good, 5))
+    fastest = float(steps[int(np.argmax(np.abs(steps)))])
+    sign = 1 if fastest > 0 else -1
+    word, way = ("supinates", "rises") if sign > 0 else ("pronates", "falls")
     return sign, (
-        f"the sign is not declared. Guessed that it rises when {rising}, because it moves furthest by {far / DEG:.0f}"
-        f" degrees and most golfers {done} going back."
+        f"the sign is not declared. Guessed that it rises when the forearm {word}, because it {way} where it is fastest and"
+        " the lead forearm turns fastest into supination, through impact."
     )
 
 
