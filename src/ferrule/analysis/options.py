@@ -1,7 +1,7 @@
 """Case to ways: every sound change worked out for this golfer as a counterfactual at arrival, and ranked."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, sin, sqrt
 from typing import Final
 
@@ -15,7 +15,7 @@ from ferrule.coaching.evidence import bend_lost, swings_of_case
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.references import SCATTER, Reference, reference_of
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES
-from ferrule.coaching.story import PATTERN_OPEN_DEG
+from ferrule.coaching.story import HIDDEN_DEG, PATTERN_OPEN_DEG, hidden_by_standing_up
 from ferrule.coaching.triage import PATH_LIMIT_DEG
 from ferrule.coaching.ways import (
     SCATTER_HALVED,
@@ -86,7 +86,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     shares = {c.cause: world * c.share.value for c in known.causes}
     spread_by = {s.cause: s.sd for s in known.spread}
     roots = _roots(known)
-    body = _body_of(work)
+    body = replace(_body_of(work), hidden=hidden_by_standing_up(known.shaft_level))
     before = outcome_of(now, Change())
     roll = summary_of(swings, "wrist.impact.forearm_roll_deg", "roll")
     rolled = None if roll is None else roll.value - reference.roll
@@ -95,6 +95,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     rest = max(scatter**2 - (before.rate * sin(work.club.lie) * TIMING_SD) ** 2, (0.8 * DEG) ** 2) ** 0.5
     seen_scatter = 0.0 if known.face_scatter is None else known.face_scatter / DEG
     trouble = trouble_of(before.face / DEG, before.path / DEG, before.shaft_open / DEG, seen_scatter)
+    carried = response.at(before.loft).carry.value
     drafts = []
     for way in ways:
         outcome = outcome_of(now, way.change)
@@ -105,8 +106,10 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
         face_sd = hypot(_less_scatter(rest, way, spread_by), outcome.rate * sin(work.club.lie) * TIMING_SD)
         spread = side_spread(ball, face_sd, SCATTER["path"] * DEG)
         miss = start + curve if way.name == "keep_shape" else outcome.face
+        # Told at the present carry: a way that lets the ball fly further is no wider for that.
+        width = spread * carried / ball.carry.value
         worth = utility(
-            way, miss / DEG, curve / DEG, spread, outcome.shaft_open / DEG, roots, trouble, work.golfer, tilt
+            way, miss / DEG, curve / DEG, width, outcome.shaft_open / DEG, roots, trouble, work.golfer, tilt
         )
         drafts.append((worth, way, outcome, start, curve, spread, aimed))
     drafts.sort(key=lambda d: (-d[0], d[1].order))
@@ -146,11 +149,14 @@ def _roots(known: Explanation) -> dict[str, float]:
     roots = {c.cause: c.probability_largest for c in known.causes}
     # What lifts the handle is taken away by one way, whichever of the two it is.
     roots["posture"], roots["lead_wrist_unset"] = known.handle_probability, 0.0
+    level = known.shaft_level
+    opened, hidden = level.open_to_address_spine.value, hidden_by_standing_up(level)
+    if hidden > HIDDEN_DEG * DEG and opened > HIDDEN_DEG * DEG:
+        roots["posture"] = max(roots["posture"], 0.8 * min(hidden / opened, 1.0))
     total = sum(s.sd**2 for s in known.spread)
     if known.two_way and total > (1.5 * DEG) ** 2:
         for varies in known.spread:
             roots[varies.cause] = max(roots.get(varies.cause, 0.0), varies.sd**2 / total)
-    level = known.shaft_level
     if abs(level.open_to_address_spine.value) > PATTERN_OPEN_DEG * DEG:
         for cause, probability in zip(SHAFT_LEVEL_CAUSES, level.probability_largest, strict=True):
             roots[cause] = max(roots[cause], probability)

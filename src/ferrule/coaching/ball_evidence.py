@@ -50,13 +50,13 @@ def predicted_curve(response: ResponseByLoft, states: States) -> Floats:
 # heel hit), at usual speeds; sds: the spread of those spots, and as much again for what a rigid head leaves out. How far
 # off the centre a word means: common practice, no source.
 _STRIKES: Final[dict[str, tuple[tuple[float, float, float, float], tuple[float, float, float, float]]]] = {
-    "centre": ((0.0, 0.9, 0.0, 1.0), (0.0, 0.3, 0.0, 0.7)),
+    "centre": ((0.0, 1.0, 0.0, 1.0), (0.0, 0.3, 0.0, 0.7)),
     "toe": ((2.7, 1.5, -2.8, 2.2), (0.2, 0.6, -0.5, 1.2)),
     "heel": ((-2.7, 1.5, 2.8, 2.2), (-0.2, 0.6, 0.5, 1.2)),
-    "thin": ((0.0, 1.3, 0.0, 1.6), (0.0, 0.6, 0.0, 1.5)),
+    "thin": ((0.0, 1.5, 0.0, 1.6), (0.0, 0.6, 0.0, 1.5)),
     "fat": ((0.0, 1.6, 0.0, 2.0), (0.0, 1.0, 0.0, 2.0)),
-    "high": ((0.0, 1.3, 0.0, 1.5), (0.0, 0.5, 0.0, 1.0)),
-    "low": ((0.0, 1.3, 0.0, 1.5), (0.0, 0.5, 0.0, 1.0)),
+    "high": ((0.0, 1.5, 0.0, 1.6), (0.0, 0.5, 0.0, 1.0)),
+    "low": ((0.0, 1.5, 0.0, 1.6), (0.0, 0.5, 0.0, 1.0)),
 }
 _UNKNOWN_STRIKE: Final = ((0.0, 1.6, 0.0, 2.5), (0.0, 0.5, 0.0, 1.3))
 

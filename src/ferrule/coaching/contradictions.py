@@ -119,7 +119,7 @@ def _thin(case: Case, swings: list[CaseSwing], observations: list[Observation]) 
                 "no_readings",
                 "warning",
                 "swings",
-                "Nothing has been read yet: what stands here is what is usual, not this golfer.",
+                "Nothing of the delivery at impact has been read yet: what stands here of it is what is usual, not this golfer.",
             )
         )
     elif len(observations) == 1:

@@ -59,7 +59,7 @@ class Delivered:
 @dataclass(frozen=True, slots=True)
 class Change:
     """What is done differently, radians (ball_forward in metres). flexion, roll: at impact; level_*: at shaft level; top:
-    flexion at the top. trail: turn of the trail hand on the handle, strong +.
+    flexion at the top; level_bend: forward bend kept at shaft level that was lost, which takes the leading edge with it. trail: turn of the trail hand on the handle, strong +.
     """
 
     flexion: float = 0.0
@@ -71,6 +71,7 @@ class Change:
     ball_forward: float = 0.0
     level_flexion: float = 0.0
     level_roll: float = 0.0
+    level_bend: float = 0.0
     top: float = 0.0
     trail: float = 0.0
 
@@ -166,6 +167,7 @@ def _owed(now: Delivered, change: Change, lean_total: float) -> tuple[float, flo
         change.grip
         + TRAIL_HAND * change.trail
         + change.level_flexion * sin(now.chi_level)
+        + change.level_bend
         + change.level_roll * cos(now.flexion_level) * cos(now.chi_level)
     )
     shaft_open = now.shaft_open - closing

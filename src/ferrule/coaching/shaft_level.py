@@ -91,6 +91,8 @@ def shaft_level_of(
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
     shares = -np.stack([g, by_flexion, by_roll, body], axis=1)
+    if edge is not None and spine_seen is not None:
+        shares += _to_what_was_read(shares, weight, spine - edge.value)
     opened = shares.sum(axis=1)
     tilt = _edge_tilt(opened, spine, edge, weight)
     present = _present_spine(swings, spine)
@@ -114,6 +116,16 @@ def shaft_level_of(
         _estimate(f + reference.shaft_level_flexion, weight),
         tuple(names),
     )
+
+
+def _to_what_was_read(shares: Floats, weight: Floats, read: float) -> Floats:
+    """What to add to the shares, shape (4,), so that they sum to the reading: spine less edge is seen, no prior pulls at it.
+
+    The less is known of a share, the more of the difference it takes.
+    """
+    mean = weight @ shares
+    variance = weight @ (shares - mean) ** 2
+    return np.asarray((read - mean.sum()) * variance / variance.sum())
 
 
 def _flexion(swings: list[CaseSwing], reference: Reference) -> tuple[tuple[float, float], Summary | None]:

@@ -105,9 +105,10 @@ def tell(told: Told) -> Story:
     if told.both_ways and flight in (None, "flies straight"):
         flight = "misses both ways"
     why = _why(told)
-    rival = None if why.rival_said or why.about is None else _rival(told, why.about)
+    off = abs(open_deg) >= 1.0
+    rival = _rival(told, why.about) if why.about is not None and off and not why.rival_said else None
     against = next((c for c in told.causes if c.share * open_deg < 0 and c.fault and c.read), None)
-    helper = None if against is None or abs(open_deg) < 1.0 else wording.pulls_back(against.cause, against.share)
+    helper = None if against is None or not off else wording.pulls_back(against.cause, against.share)
     coming_down = wording.shaft_level_sentence(
         shaft.open_to_address_spine.value / DEG,
         shaft.open_to_address_spine.sd / DEG,
@@ -116,7 +117,7 @@ def tell(told: Told) -> Story:
         bool({"flexion", "roll", "edge"} & set(shaft.read)),
     )
     return Story(
-        wording.headline(told.case.club.name, flight, open_deg, why.text),
+        wording.headline(told.case.club.name, flight, open_deg, why.text, told.face.sd / DEG),
         wording.lead_sentence(open_deg, told.face.sd / DEG, rival, helper),
         wording.sure_sentence(
             open_deg,
@@ -156,11 +157,14 @@ def _why(told: Told) -> _Why:
     contradiction = next((i for i in told.issues if i.code == "contradiction" and i.severity == "warning"), None)
     if contradiction is not None:
         return _Why(f"the readings do not fit each other. Check first: {culprit_of(contradiction)}")
-    pattern = _pattern(told.shaft)
+    pattern = _pattern(told.shaft, told.face.sd < wording.FACE_UNSEEN_SD_DEG * DEG)
     if pattern and (told.both_ways or abs(open_deg) < 2.0):
         return pattern
     if abs(open_deg - path_deg) >= 4.0 and abs(path_deg) > 1.5 * abs(open_deg) and told.path.sd < 2.6 * DEG:
         return _Why("the face is not the trouble, the path is")
+    if abs(open_deg) < 1.0:
+        # A square face needs no cause, whatever cancels on the way to it.
+        return _nothing_or_scatter(told) or _perhaps(told)
     return _cause_of_the_mean(told, pattern) or _nothing_or_scatter(told) or _perhaps(told)
 
 
@@ -184,7 +188,7 @@ def _cause_of_the_mean(told: Told, pattern: _Why | None) -> _Why | None:
 def _raised(told: Told) -> str:
     """The handle comes up: by the body when the bend was seen to go, else by one of two."""
     lost = told.bend_lost is not None and told.bend_lost > STANDING_UP_DEG * DEG
-    if lost or _hidden(told.shaft) > HIDDEN_DEG * DEG:
+    if lost or hidden_by_standing_up(told.shaft) > HIDDEN_DEG * DEG:
         return "the forward bend is lost, and standing up lifts the handle"
     return "the handle comes up, by standing up or by unsetting the wrist early: not yet told apart"
 
@@ -222,24 +226,29 @@ def _perhaps(told: Told) -> _Why:
     return _Why("why is not clear yet")
 
 
-def _pattern(shaft: ShaftLevel) -> _Why | None:
-    """The pattern coming down when it is worth naming: far open or closed, known from readings at shaft level."""
+def _pattern(shaft: ShaftLevel, face_seen: bool) -> _Why | None:
+    """The pattern coming down when it is worth naming: far open or closed, known from readings at shaft level.
+
+    face_seen: only then can anybody say that it is rescued.
+    """
+    rescued = " and is rescued late" if face_seen else ""
     open_deg = shaft.open_to_address_spine.value / DEG
     if abs(open_deg) < max(PATTERN_OPEN_DEG, 1.5 * shaft.open_to_address_spine.sd / DEG) or not shaft.read:
         return None
     flexion = shaft.flexion.value / DEG
     if open_deg > 0 and "flexion" in shaft.read and flexion < -8.0:
-        text = f"the wrist is still {wording.wrist_words(flexion)} coming down and is rescued late"
+        text = f"the wrist is still {wording.wrist_words(flexion)} coming down{rescued}"
         return _Why(text, "lead_wrist_flexion")
-    if _hidden(shaft) > HIDDEN_DEG * DEG and open_deg > 0:
-        return _Why("standing up on the way down leaves the face open, and it is rescued late", "posture")
+    if hidden_by_standing_up(shaft) > HIDDEN_DEG * DEG and open_deg > 0:
+        late = ", and it is rescued late" if face_seen else ""
+        return _Why(f"standing up on the way down leaves the face open{late}", "posture")
     about = SHAFT_LEVEL_CAUSES[max(range(len(SHAFT_LEVEL_CAUSES)), key=lambda i: shaft.probability_largest[i])]
     if open_deg > 0:
-        return _Why("the face is still open coming down and is rescued late", about)
-    return _Why("the face is shut coming down and is held off late", about)
+        return _Why(f"the face is still open coming down{rescued}", about)
+    return _Why(f"the face is shut coming down{' and is held off late' if face_seen else ''}", about)
 
 
-def _hidden(shaft: ShaftLevel) -> float:
+def hidden_by_standing_up(shaft: ShaftLevel) -> float:
     """How much standing up hides at shaft level, radians; 0 when the bend was not read."""
     if "spine" not in shaft.read:
         return 0.0
@@ -273,8 +282,12 @@ def _notes(told: Told) -> list[str]:
                 min(abs(grip.share), abs(wrist.share)),
             )
         )
+    elif abs(told.face.value) < 1.5 * DEG:
+        large = max((c for c in told.causes if c.fault and c.read), key=lambda c: abs(c.share), default=None)
+        if large is not None and abs(large.share) >= CANCEL_DEG:
+            out.append(wording.taken_back(wording.cause_phrase(large.cause, large.share), abs(large.share)))
     shaft = told.shaft
-    if _hidden(shaft) > HIDDEN_DEG * DEG and shaft.open_to_address_spine.value > HIDDEN_DEG * DEG:
+    if hidden_by_standing_up(shaft) > HIDDEN_DEG * DEG and shaft.open_to_address_spine.value > HIDDEN_DEG * DEG:
         out.append(
             wording.standing_up_hides(shaft.open_to_address_spine.value / DEG, shaft.open_to_present_spine.value / DEG)
         )

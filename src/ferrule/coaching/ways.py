@@ -114,12 +114,15 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """Chest and pelvis open at impact in degrees, None when not seen; bend lost in degrees; bend_seen: bend or handle."""
+    """Chest and pelvis open at impact in degrees, None when not seen; bend lost in degrees; bend_seen: bend or handle;
+    hidden: how far open standing up leaves the face at shaft level, radians.
+    """
 
     chest: float | None
     pelvis: float | None
     bend_lost: float | None
     bend_seen: bool = True
+    hidden: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +146,7 @@ def ways_for(now: Delivered, golfer: Golfer, body: Body, trouble: Trouble) -> li
         _flexed_early(now, limits, face),
         _flexed_in_transition(now, limits, face),
         _grip(now),
-        _posture(now),
+        _posture(now, body),
         (Change(), "leave_as_is", ()),
     ]
     if abs(face) >= 1.0 * DEG or now.shaft_open > 8.0 * DEG:
@@ -178,7 +181,7 @@ def _back_to_usual(now: Delivered) -> float:
 
 def already_closed(now: Delivered, face: float) -> bool:
     """Whether more bow would close a face that is closed already, at impact or coming down."""
-    return face < -CLOSED_DEG * DEG or (now.shaft_open < -8.0 * CLOSED_DEG * DEG and face < CLOSED_DEG * DEG)
+    return face < -CLOSED_DEG * DEG or (now.shaft_open < -8.0 * CLOSED_DEG * DEG and face < 3.0 * CLOSED_DEG * DEG)
 
 
 def _flexed_early(now: Delivered, limits: WristRange, face: float) -> _Draft:
@@ -219,9 +222,10 @@ def _grip(now: Delivered) -> _Draft:
     return Change(grip=amount), "grip", ()
 
 
-def _posture(now: Delivered) -> _Draft:
-    """Give back what the handle has been raised beyond the square delivery; never more than that."""
-    return Change(raised=-now.raised), "posture", ()
+def _posture(now: Delivered, body: Body) -> _Draft:
+    """Give back what the handle has been raised beyond the square delivery, and the bend lost coming down; never more."""
+    kept = min(max(body.hidden, 0.0), max(now.shaft_open, 0.0)) if body.hidden > 3.0 * DEG else 0.0
+    return Change(raised=-now.raised, level_bend=kept), "posture", ()
 
 
 def _rolled_late(now: Delivered) -> _Draft:
@@ -248,7 +252,6 @@ def _finished(
     change, joined = _with_partner(name, change, now)
     for partner in joined:
         effort += 0.5 * _TABLE[partner][0]
-        roots += _TABLE[partner][2]
     effort *= 1.0 + _size(change) / (12.0 * DEG)
     used = max(
         range_used((now.flexion_top + change.top) / DEG, now.set_top / DEG, limits),
@@ -277,7 +280,8 @@ def _size(change: Change) -> float:
     """How much moves, radians: the largest part; a centimetre of ball position counts as a degree."""
     angles = (change.flexion, change.roll, change.grip, change.lean, change.raised, change.aim)
     ball = abs(change.ball_forward) / 0.01 * DEG
-    return max(*(abs(a) for a in angles), abs(change.level_flexion), abs(change.top), abs(change.trail), ball)
+    coming_down = (abs(change.level_flexion), abs(change.level_bend), abs(change.top))
+    return max(*(abs(a) for a in angles), *coming_down, abs(change.trail), ball)
 
 
 def _body_needs(name: WayName, change: Change, body: Body) -> tuple[str, ...]:
@@ -352,7 +356,7 @@ _UTILITY: Final[dict[Tilt, tuple[float, float, float, float, float]]] = {
     "straightest_ball": (1.4, 0.5, 0.2, 6.0, 0.2),
     "easiest_to_keep": (1.0, 0.35, 0.5, 8.0, 0.15),
 }
-ROOT_BONUS: Final = 4.0
+ROOT_BONUS: Final = 5.0
 """What it is worth to take away the cause itself, times the probability that it is the largest."""
 OPEN_FREE_DEG: Final = 4.0
 IDLE_COST: Final = 4.0

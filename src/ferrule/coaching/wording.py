@@ -129,7 +129,7 @@ def cause_sentence(
         head = upper_first(cause_phrase(cause, share_deg))
     else:
         head = f"The {CAUSE_NAMES[cause]} is {'in order' if abs(share_deg) < 1.0 else 'near the usual'}"
-    return f"{head}{f' ({seen})' if seen else ''}: it {amount}{doubt}."
+    return f"{head}{f' ({seen})' if seen else ''}: {'that' if fault else 'it'} {amount}{doubt}."
 
 
 def upper_first(text: str) -> str:
@@ -168,9 +168,15 @@ def flight_words(start_deg: float | None, curve_deg: float | None) -> str:
     return "flies straight" if start == 0 else "goes somewhere not yet seen"
 
 
-def headline(club: str, flight: str | None, face_open_deg: float, why: str) -> str:
+FACE_UNSEEN_SD_DEG: Final = 3.5
+"""A face with more doubt than this has not been seen: neither ball nor instrument spoke of it."""
+
+
+def headline(club: str, flight: str | None, face_open_deg: float, why: str, face_sd_deg: float = 0.0) -> str:
     """The sentence that answers: the miss first, then its likeliest cause."""
-    if flight is not None and flight != "flies straight":
+    if face_sd_deg > FACE_UNSEEN_SD_DEG and flight is None:
+        what = f"With the {club} nobody has seen yet where the face points at impact"
+    elif flight is not None and flight != "flies straight":
         what = f"The {club} {flight}"
     elif abs(face_open_deg) < 1.0:
         what = f"The {club} arrives square"
@@ -182,6 +188,9 @@ def headline(club: str, flight: str | None, face_open_deg: float, why: str) -> s
 def lead_sentence(open_deg: float, sd_deg: float, rival: str | None, helper: str | None) -> str:
     """The face with its interval, then the rival and what pulls the other way."""
     low, high = open_deg - 1.645 * sd_deg, open_deg + 1.645 * sd_deg
+    if sd_deg > FACE_UNSEEN_SD_DEG:
+        text = f"Where the face points at impact is not known: {interval_words(low, high)}."
+        return f"{text} The rival: {rival}." if rival else text
     about = "about square" if abs(open_deg) < 0.75 else f"about {face_words(open_deg)}"
     text = f"The face is {about}, {interval_words(low, high)}."
     if rival:
@@ -222,6 +231,11 @@ def cancel_sentence(one: str, other: str, amount_deg: float) -> str:
     return f"{upper_first(one)} and {other}: the two cancel about {degrees(amount_deg)}. A matched pair is not a fault."
 
 
+def taken_back(one: str, amount_deg: float) -> str:
+    """One departure that the rest of the delivery makes up for."""
+    return f"{upper_first(one)}, and the rest of the delivery takes back about {degrees(amount_deg)}: what is matched is not a fault."
+
+
 def shaft_level_sentence(open_deg: float, sd_deg: float, owed_deg: float, flexion_deg: float | None, seen: bool) -> str:
     """The pattern coming down, and what is still owed. seen: something was read with the shaft level."""
     state = (
@@ -260,9 +274,11 @@ def scatter_words(cause: str | None, sd_deg: float) -> str:
 
 def standing_up_hides(open_to_address_deg: float, open_to_present_deg: float) -> str:
     """The leading edge against the address spine and against the present one."""
+    hidden = open_to_present_deg < 0.75
+    now = "square with" if hidden else f"{degrees(open_to_present_deg)} open against"
     return (
-        f"Coming down the face is {degrees(open_to_address_deg)} open against the spine at address and"
-        f" {degrees(max(open_to_present_deg, 0.0))} against the spine as it is then: standing up hides the difference."
+        f"Coming down the face is {degrees(open_to_address_deg)} open against the spine at address and {now}"
+        " the spine as it is then: standing up hides the difference."
     )
 
 

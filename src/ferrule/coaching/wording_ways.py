@@ -144,6 +144,8 @@ def _alone(way: Way, now: Delivered, outcome: Outcome, aimed: float, world: floa
         case "forearm_roll":
             return f"Let the forearm roll {_more(c.roll, 'more', 'less')} by impact, earlier and evenly."
         case "posture":
+            if abs(c.raised) < 0.75 * DEG:
+                return "Keep the forward bend on the way down."
             return f"Keep the forward bend, so that the handle arrives {_more(c.raised, 'higher', 'lower')}."
         case "shaft_lean":
             return f"Have the hands {_more(c.lean, 'further ahead', 'less far ahead')} at impact."
