@@ -73,9 +73,12 @@ def field(
     hint: str = "",
     kind: str = "text",
     id_: str = "",
+    wide: bool = False,
     **more: Attribute,
 ) -> Markup:
-    """A line to type on, its label above, its unit behind, words about it beneath. kind `number`: a number pad opens."""
+    """A line to type on, its label above, its unit behind, words about it beneath. kind `number`: a number pad opens;
+    wide: room for a sentence.
+    """
     where = f"{id_ or 'f'}-{name}"
     typed: dict[str, Attribute] = {"type": "text", "inputmode": "decimal"} if kind == "number" else {"type": kind}
     described = [f"{where}-hint"] if hint else []
@@ -95,7 +98,7 @@ def field(
         ),
         tag("p", hint, class_="hint", id=f"{where}-hint") if hint else None,
         fault_place(name, f"{where}-fault"),
-        class_="field",
+        class_="field wide" if wide else "field",
     )  # fmt: skip
 
 
@@ -107,7 +110,7 @@ def area(name: str, label: str, *, value: str = "", hint: str = "") -> Markup:
         tag("textarea", value, id=f"f-{name}", name=name, rows=2),
         tag("p", hint, class_="hint") if hint else None,
         fault_place(name),
-        class_="field",
+        class_="field wide",
     )
 
 

@@ -290,7 +290,7 @@ def _more(lesson: LessonView, golfer: GolferView, yards: bool) -> Markup:
         f"{REST}/lessons/{lesson.id}",
         tag(
             "div",
-            field("place", "Where", value=lesson.place, maxlength=2000),
+            field("place", "Where", value=lesson.place, wide=True, maxlength=2000),
             choose("surface", "Off", (("mat", "A mat"), ("grass", "Grass")), chosen=lesson.surface or ""),
             choose("ball", "Balls", (("range", "Range balls"), ("premium", "Good balls")), chosen=lesson.ball or ""),
             field("flight_seen_yd" if yards else "flight_seen_m", "How far the flight can be seen", value=seen, kind="number", unit="yd" if yards else "m"),

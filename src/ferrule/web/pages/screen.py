@@ -67,7 +67,7 @@ def _pain(golfer: GolferView) -> Markup:
         tag("h2", "Does anything hurt today?"),
         tag(
             "div",
-            field("pain", "Where it hurts", value=", ".join(golfer.pain), hint="Wrist, elbow, back ... Leave it empty when nothing hurts.", maxlength=400),
+            field("pain", "Where it hurts", wide=True, value=", ".join(golfer.pain), hint="Wrist, elbow, back ... Leave it empty when nothing hurts.", maxlength=400),
             class_="fields",
         ),
         tag("p", "Pain rules a way out before any ball does. With pain in the wrist or the back: no new bow, no full effort, and a doctor or physiotherapist first.", class_="caution") if golfer.pain else None,
@@ -81,8 +81,8 @@ def _goal(golfer: GolferView) -> Markup:
         tag("h2", "What for, and how much time is there?"),
         tag(
             "div",
-            field("goal", "Goal", value=golfer.goal, maxlength=2000),
-            field("next_event", "Next event", value=golfer.next_event, maxlength=2000),
+            field("goal", "Goal", value=golfer.goal, wide=True, maxlength=2000),
+            field("next_event", "Next event", value=golfer.next_event, wide=True, maxlength=2000),
             field("next_event_on", "On", value=golfer.next_event_on.isoformat() if golfer.next_event_on else "", kind="date"),
             field("balls_a_week", "Balls a week", value="" if golfer.balls_a_week is None else str(golfer.balls_a_week), kind="number", unit="balls"),
             class_="fields",
