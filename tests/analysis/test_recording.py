@@ -160,6 +160,8 @@ def test_json_is_the_interface_and_the_same_bytes_twice(lesson: SimulatedLesson,
         "wrist",
         "face",
         "closing_account",
+        "closing_rates",
+        "pattern",
         "time_up_s",
         "time_down_s",
         "quality",
@@ -177,6 +179,14 @@ def test_json_is_the_interface_and_the_same_bytes_twice(lesson: SimulatedLesson,
     assert set(swing["wrist"]["impact"]) == {"flexion_deg", "ulnar_deviation_deg", "forearm_roll_deg"}
     assert set(swing["face"]["impact"]) == {"face_deg", "edge_tilt_deg", "delivered_loft_deg"}
     assert set(swing["closing_account"][0]) == {"from", "to", "part", "closing_deg"}
+    assert set(swing["closing_rates"]["impact"]) == {"about_shaft_degps", "over_ground_degps", "owed_deg"}
+    assert swing["closing_rates"]["impact"]["owed_deg"] is None
+    assert swing["closing_rates"]["shaft_level_down"]["owed_deg"] is not None
+    assert swing["pattern"]["words"]
+    pattern = analysis.swings[0].pattern
+    assert pattern is not None
+    starts = pattern.bowing_starts_s
+    assert swing["pattern"]["bowing_starts_ms"] == (None if starts is None else pytest.approx(1000.0 * starts))
     assert swing["face"]["address"]["face_deg"]["value"] == pytest.approx(0.0, abs=0.2)
     assert swing["time_up_s"] == pytest.approx(0.85, abs=0.3)
     assert swing["time_down_s"] == pytest.approx(0.28, abs=0.1)

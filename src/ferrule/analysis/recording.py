@@ -106,7 +106,8 @@ def analyse_recording(
         addresses[number] = worked.given.forearm_up, worked.given.hand_up
         issues += notes
     if len(addresses) > 1:
-        slip = find_slip(*(np.stack(ups) for ups in zip(*addresses.values(), strict=True)), list(addresses))
+        forearm_ups, hand_ups = (np.stack(ups) for ups in zip(*addresses.values(), strict=True))
+        slip = find_slip(forearm_ups, hand_ups, list(addresses))
         issues += [slip.issue] if slip is not None else []
     if not swings and not any(issue.code == "no_still_address" for issue in issues):
         issues.append(_no_swing(session))

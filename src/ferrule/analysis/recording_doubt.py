@@ -34,8 +34,8 @@ WOBBLE_SD: Final = (0.8 * DEG, 0.65 * DEG)
 """Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (simulation: 2.5 and 2 deg peak)."""
 SKIN_SD: Final = 1.3 * DEG
 """What is left in the forearm roll after the skin's lag is read off the axial residue."""
-FACE_ADDRESS_SD: Final = 2.0 * DEG
-"""How square a golfer sets the face down (common practice)."""
+FACE_ADDRESS_SD: Final = 1.2 * DEG
+"""How square a golfer sets the face down (common practice; simulated golfers: 0.8)."""
 TWIST_SD: Final = 0.5 * DEG
 """Axial turn that a wrist at address may have all the same."""
 READ: Final[tuple[EventName, ...]] = (

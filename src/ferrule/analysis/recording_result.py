@@ -56,6 +56,18 @@ class ClosingRates:
     over_ground: float | None
     owed: float | None = None
 
+    def to_json(self) -> dict[str, float | None]:
+        """Degrees a second, and degrees for what is owed."""
+
+        def degrees(angle: float | None) -> float | None:
+            return None if angle is None else angle / DEG
+
+        return {
+            "about_shaft_degps": degrees(self.about_shaft),
+            "over_ground_degps": degrees(self.over_ground),
+            "owed_deg": degrees(self.owed),
+        }
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingTraces:
@@ -143,6 +155,8 @@ class SwingAnalysis:
                 for span in self.closing
                 for part in (*PARTS, "total", "residual")
             ],
+            "closing_rates": {name: rates.to_json() for name, rates in self.closing_rates.items()},
+            "pattern": None if self.pattern is None else _pattern_json(self.pattern),
             "time_up_s": self.time_up_s,
             "time_down_s": self.time_down_s,
             "quality": list(self.quality),
@@ -182,6 +196,18 @@ def waggle_analysis(start_s: float, end_s: float) -> SwingAnalysis:
 def _degrees(estimate: Estimate, sign: float = 1.0) -> dict[str, float]:
     value = sign * estimate.value / DEG
     return {"value": value + 0.0, "sd": estimate.sd / DEG}
+
+
+def _pattern_json(pattern: WristPattern) -> dict[str, object]:
+    """Name, traits and words; measures in degrees (a rate: a second); start of bowing in ms after the turn-round."""
+    start = pattern.bowing_starts_s
+    return {
+        "name": pattern.name,
+        "traits": list(pattern.traits),
+        "words": pattern.words,
+        "measures_deg": {name: value / DEG for name, value in pattern.measures.items()},
+        "bowing_starts_ms": None if start is None else 1000.0 * start,
+    }
 
 
 def wrapped(angle: float) -> float:

@@ -237,8 +237,8 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
         return heading_from_shaft(shaft), SHAFT_HEADING_SD if told else None, "shaft" if told else "unknown"
     ways = [told for told in (aim.hand, None if aim.forearm is None else aim.forearm + twist) if told is not None]
     heading = float(np.angle(np.mean(np.exp(1j * np.array(ways)))))
-    # how the arm was held and how its axes are known: nearly the same for hand and forearm, so it does not average out
-    own = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.axis_sd**2))
+    # how the arm was held and how its axes are known: hand and forearm err on their own, and halve the variance together
+    own = float(np.sqrt((mounts.pose_sd**2 + mounts.axis_sd**2) / len(ways)))
     return heading, float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
@@ -264,7 +264,9 @@ def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
     last = int(np.searchsorted(track.time_s, clean_until + 1e-9, side="right")) - 1
     if given.candidate.forearm_blow is not None:
         last = min(last, given.candidate.forearm_blow.last_clean - given.low)
-    return Event(when, max(step / np.sqrt(12.0), 0.0003), "blow"), last
+    # heard between two samples; where both sensors heard it, the clock's offset has put both readings together
+    both = given.candidate.forearm_blow is not None
+    return Event(when, max(step / np.sqrt(24.0 if both else 12.0), 0.0002), "blow"), last
 
 
 def find_events(
@@ -288,7 +290,7 @@ def find_events(
     takeaway = find_takeaway(t, shape.rate, at, top_at)
     if takeaway is not None:
         stand = max(float(t[0]), min(takeaway.time_s - ADDRESS_BEFORE, float(t[at])))
-        events["address"] = Event(stand, 0.02)
+        events["address"] = Event(stand, 0.007)
         events["takeaway"] = takeaway
     events["top"] = top
     if impact is None:

@@ -95,8 +95,8 @@ def _candidate(recording: Recording, peak: int, rests: list[Still], rate: float)
     address = before[-1] if before else None
     if recording.rate_hz < BLOW_RATE_HZ:
         return Candidate(peak, address, None, None, rate, deaf=True)
-    before, after = (0.4, 0.2) if rate < SLOW_SWING else (0.16, 0.12)
-    low, high = np.searchsorted(t, [t[peak] - before, t[peak] + after])
+    back, on = (0.4, 0.2) if rate < SLOW_SWING else (0.16, 0.12)
+    low, high = np.searchsorted(t, [t[peak] - back, t[peak] + on])
     hand = find_onset(t, recording.hand.acc, int(low), int(high))
     if hand is None or hand.ratio < STRIKE_RATIO or hand.jump < STRIKE_JUMP:
         return Candidate(peak, address, None, None, rate)

@@ -30,8 +30,8 @@ WORN_SD: Final = 8.0 * DEG
 
 SKIN_FOLLOW: Final = 0.9
 """Share of pronation that the skin under a forearm sensor follows, where no movement has shown it (assumed)."""
-STRAIGHT_SD: Final = 2.5 * DEG
-"""How straight, in deviation, the wrist is held while the forearm turns (two poses' habit)."""
+STRAIGHT_SD: Final = 2.8 * DEG
+"""How straight, in deviation, the wrist is held while the forearm turns: forearm and hand each off by `POSE_SD`."""
 _LINE, _STRAIGHT = AXIS_SD**-2, STRAIGHT_SD**-2
 LINK: Final = (
     _STRAIGHT / (_LINE + 2.0 * _STRAIGHT),

@@ -25,8 +25,8 @@ HAND_LEVER: Final = np.array([0.020, 0.050, 0.0])
 """Hand sensor to wrist centre in hand axes, metres: worn on the back of the hand (common practice)."""
 SMOOTHING: Final = 0.015
 """Width (sd) of the smoothing of signals and of their disagreement, s."""
-MOTION_SD: Final = 0.0013
-"""What one swing's estimate is good for, s: soft tissue limits it, not noise (simulation, 24 swings)."""
+MOTION_SD: Final = 0.0009
+"""What one swing's estimate is good for, s: soft tissue limits it, not noise (simulation, 60 swings: 0.75 ms)."""
 TURNING_SD: Final = 0.0010
 """What the turning of the forearm is good for, s: skin may lag (assumed)."""
 LEVER_SD: Final = 0.010

@@ -96,7 +96,7 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
     slow = smoothed(rate, max(1, round(0.03 / float(np.median(np.diff(time_s))))))
     fastest = start + int(np.argmax(slow[start:top]))
     up = crossings(time_s[start : fastest + 1], slow[start : fastest + 1] - TAKEAWAY_RATE, rising=True)
-    return Event(float(up[-1]) if up.size else float(time_s[start]), 0.004)
+    return Event(float(up[-1]) if up.size else float(time_s[start]), 0.0032)
 
 
 def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
@@ -106,7 +106,7 @@ def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
     done = np.flatnonzero(rate[after:] < FINISH_RATE)
     if done.size == 0:
         return None
-    return Event(float(time_s[after + int(done[0])]), 0.003)
+    return Event(float(time_s[after + int(done[0])]), 0.0018)
 
 
 def level_crossing(time_s: Floats, rise: Floats, low: int, high: int, sd_angle: float) -> Event | None:
