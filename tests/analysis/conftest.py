@@ -4,4 +4,4 @@ import sys
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
-sys.path[:0] = [str(TESTS / "coaching"), str(TESTS / "files")]
+sys.path[:0] = [str(TESTS / "analysis"), str(TESTS / "coaching"), str(TESTS / "files")]

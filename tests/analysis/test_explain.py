@@ -4,27 +4,17 @@ import json
 
 import numpy as np
 import pytest
-from cases import random_case
+from simple_cases import case_of
 from test_casefile import FULL
 
+from cases import random_case
 from ferrule.analysis.explain import explain_case
 from ferrule.analysis.options import work_out_options
 from ferrule.club.clubs import club_by_name
-from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, mirrored
+from ferrule.coaching.case import Case, Golfer, Reading, mirrored
 from ferrule.coaching.delivery_state import CAUSES
 from ferrule.coaching.ways import ALWAYS
 from ferrule.files.casefile import case_from_data
-
-
-def case_of(
-    swing: dict[str, float] | list[dict[str, float]], club="7-iron", grip=None, how="typed", hand="right", **more
-) -> Case:
-    swings = swing if isinstance(swing, list) else [swing]
-    made = tuple(
-        CaseSwing({k: Reading(v, how=how) for k, v in s.items()}, strike=more.get("strike"), shape=more.get("shape"))
-        for s in swings
-    )
-    return Case(Golfer(hand, **more.get("golfer", {})), club_by_name(club), made, grip)
 
 
 def interface_case() -> Case:
