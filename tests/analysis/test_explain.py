@@ -218,3 +218,25 @@ def test_square_and_steady_is_left_alone():
     answer = work_out_options(case_of(steady, strike="centre"))
     assert answer.options[0].way.name == "leave_as_is"
     assert "nothing here that needs a change" in answer.explanation.story.headline
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_wild_readings_still_give_finite_answers(seed):
+    """Readings from anywhere within what the interface allows: wide or contradictory, but never no number."""
+    rng = np.random.default_rng(900 + seed)
+    wild = {
+        "delivery.face_deg": rng.uniform(-58, 58),
+        "delivery.path_deg": rng.uniform(-44, 44),
+        "ball.start_deg": rng.uniform(-58, 58),
+        "ball.curve_deg": rng.uniform(-58, 58),
+        "wrist.impact.flexion_deg": rng.uniform(-80, 90),
+        "shaft_lean_impact_deg": rng.uniform(-38, 58),
+        "delivery.delivered_loft_deg": rng.uniform(-9, 84),
+    }
+    some = {k: float(v) for k, v in wild.items() if rng.random() < 0.6}
+    answer = explain_case(case_of(some, club=str(rng.choice(["driver", "7-iron", "sand wedge"]))))
+    assert np.isfinite(
+        [answer.face.value, answer.face.sd, answer.path.value, *(c.share.value for c in answer.causes)]
+    ).all()
+    options = work_out_options(answer.case, explanation=answer)
+    assert json.dumps(options.to_json(), allow_nan=False)

@@ -163,3 +163,10 @@ def test_closing_for_face_inverts_face_of(rho, lean, raised, aim):
 def test_aim_turns_everything(rho, lean, raised, aim):
     parts = [a * DEG for a in (rho, lean, raised)]
     assert float(face_of(IRON, *parts, aim * DEG)) == pytest.approx(float(face_of(IRON, *parts)) + aim * DEG, abs=1e-12)
+
+
+def test_a_face_that_no_closing_reaches_is_told_by_a_slope_of_nothing():
+    rho, per_face = closing_for_face(IRON, np.radians([10.0, 100.0, 178.0]), 0.0, np.radians([0.0, 0.0, 60.0]))
+    assert np.all(np.isfinite(rho))
+    assert np.all(np.isfinite(per_face))
+    assert per_face[0] < 0

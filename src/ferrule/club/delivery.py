@@ -120,7 +120,7 @@ def closing_for_face(
 ) -> tuple[Floats, Floats]:
     """The inverse of `face_of` in ρ, closed form: ρ that gives this face, and dρ/dφ there. Radians, broadcast together.
 
-    Faces that no closing reaches (far beyond any swing) get the nearest ρ.
+    Faces that no closing reaches (far beyond any swing) get the nearest ρ, and a dρ/dφ of 0.
     """
     psi = np.asarray(face, dtype=np.float64) - np.asarray(aim, dtype=np.float64)
     leaned, up = np.asarray(lean, dtype=np.float64), np.asarray(raised, dtype=np.float64)
@@ -133,12 +133,14 @@ def closing_for_face(
     b = sin_lean * cos_lie * cos_psi - cos_lean * sin_psi
     k = s0 * (cos_lean * cos_lie * cos_psi + sin_lean * sin_psi)
     m, n = q0 * a + x0 * b, q0 * b - x0 * a
-    size = np.hypot(m, n)
-    rho = np.arctan2(n, m) + np.arccos(np.clip(-k / size, -1.0, 1.0))
+    cosine = -k / np.hypot(m, n)
+    reached = np.abs(cosine) < 1.0
+    rho = np.arctan2(n, m) + np.arccos(np.clip(cosine, -1.0, 1.0))
     x1, q1 = x0 * np.cos(rho) + q0 * np.sin(rho), q0 * np.cos(rho) - x0 * np.sin(rho)
     x2 = x1 * cos_lean - s0 * sin_lean
     z3 = q1 * sin_lie + (s0 * cos_lean + x1 * sin_lean) * cos_lie
-    return np.asarray(rho), np.asarray((z3 * sin_psi + x2 * cos_psi) / (q1 * b - x1 * a))
+    slope = np.where(reached, q1 * b - x1 * a, 1.0)
+    return np.asarray(rho), np.asarray(np.where(reached, (z3 * sin_psi + x2 * cos_psi) / slope, 0.0))
 
 
 def closing_about_shaft(

@@ -59,7 +59,9 @@ class DeliveryModel:
         rho, per_face = closing_for_face(self.reference.face, y[:, G], y[:, L], y[:, B] + y[:, U], y[:, A])
         x[:, G] = 0.0
         x[:, G] = rho - self.closing(x)
-        return x, np.log(np.abs(per_face))
+        with np.errstate(divide="ignore"):
+            # A face that no closing reaches has no volume: log 0, and so no weight.
+            return x, np.log(np.abs(per_face))
 
     def path(self, x: Floats) -> Floats:
         """Path, radians, + right, shape (n,)."""

@@ -99,7 +99,9 @@ def _body_from_face(model: DeliveryModel, x: Floats, left: dict[str, Observation
     x[:, K] = 0.0
     x[:, K] = rho - model.closing(x)
     prior = -0.5 * (x[:, K] / model.prior_sd()[K]) ** 2
-    return np.asarray(prior + np.log(np.abs(per_face)) + 0.5 * ((face - centre) / spread) ** 2 + np.log(spread))
+    with np.errstate(divide="ignore"):
+        volume = np.log(np.abs(per_face))
+    return np.asarray(prior + volume + 0.5 * ((face - centre) / spread) ** 2 + np.log(spread))
 
 
 def _reads_alone(model: DeliveryModel, observation: Observation, column: int) -> tuple[float, float]:
