@@ -8,13 +8,15 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Playwright, Request, sync_playwright
 
-from ferrule.app import golfers, lessons, swings
+from ferrule.app import cold_tests, golfers, lessons, plans, swings
+from ferrule.app.finding import now
 from ferrule.app.swings import NewReading
 from ferrule.app.workspace import Workspace
 from ferrule.files.native import write_recording_csv
@@ -110,6 +112,7 @@ def seed(folder: Path) -> Ids:
         child = golfers.add_golfer(ws, name="Mia", handedness="right", age_group="junior")
         child_lesson = lessons.start_lesson(ws, child.id)
         golfers.add_golfer(ws, name="Jo <b>Bold</b> & Sons", handedness="right")
+        learner = seed_learner(ws)
     ids = Ids(ines.id, lesson.id, swing.id, left.id, child.id, child_lesson.id)
     ids.paths = {
         "golfers": "/",
@@ -122,8 +125,30 @@ def seed(folder: Path) -> Ids:
         "lesson of a child": f"/lessons/{ids.child_lesson}",
         "swing": f"/swings/{ids.swing}",
         "settings": "/settings",
+        "progress": f"/golfers/{learner}/progress",
+        "progress without a plan": f"/golfers/{ids.left_hander}/progress",
     }
     return ids
+
+
+def seed_learner(ws: Workspace) -> int:
+    """A golfer with two baseline days, a plan, practice and two cold tests."""
+    nora = golfers.add_golfer(ws, name="Nora", handedness="right", big_miss="right", pain=[])
+    for days_ago, start, bow in ((40, 6.0, -2.0), (33, 6.5, -2.5), (26, -0.5, 9.0), (19, 0.5, 8.5)):
+        lesson = lessons.start_lesson(ws, nora.id, started_at=now() - timedelta(days=days_ago))
+        for i in range(20 if days_ago == 33 else 10):
+            if i == 10:
+                plans.choose_way(ws, lesson.id, "flexed_early", club="7-iron")
+            off = (i % 5 - 2) * 0.9 + (12.0 if i >= 10 else 0.0)
+            readings = [
+                NewReading("ball.start_deg", start + off, how="ball"),
+                NewReading("wrist.address.flexion_deg", -15.0, how="video"),
+                NewReading("wrist.top.flexion_deg", -15.0 + bow + off, how="video"),
+            ]
+            swings.add_swing(ws, lesson.id, club="7-iron", readings=readings)
+        if days_ago < 33:
+            cold_tests.mark_first_balls(ws, lesson.id, club="7-iron")
+    return nora.id
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,7 @@ Open = Callable[..., Page]
 
 NAMES = (
     "golfers", "case", "case of a left-hander", "case with nothing yet", "interview", "interview of a child", "lesson",
-    "lesson of a child", "swing", "settings",
+    "lesson of a child", "swing", "settings", "progress", "progress without a plan",
 )  # fmt: skip
 
 SMALL_TYPE = """() => [...document.querySelectorAll('.desk *, .desk svg text')].filter((e) => {

@@ -50,7 +50,16 @@ def test_every_route_is_behind_the_gate(application: Any, ask_from_afar: Ask) ->
     found = everywhere(application)
     paths = {path for _, path in found}
     # The enumeration sees pages, REST routes, fonts, static files and the inner workings of the page framework alike.
-    assert {"/", "/golfers/1", "/lessons/1", "/swings/1", "/settings", "/golfers/1/screen"} <= paths
+    assert {
+        "/",
+        "/golfers/1",
+        "/lessons/1",
+        "/swings/1",
+        "/settings",
+        "/golfers/1/screen",
+        "/golfers/1/progress",
+    } <= paths
+    assert {"/api/v1/golfers/1/sheet.1", "/api/v1/golfers/1/progress", "/api/v1/cold-tests/1/balls"} <= paths
     assert {"/healthz", "/openapi.json", "/fonts/1", "/api/v1/golfers", "/api/v1/lessons/1/balls"} <= paths
     assert any(path.startswith("/_nicegui/") for path in paths)
     assert len(found) > 50

@@ -18,16 +18,17 @@ from ferrule.app.blocks import (
     day_of,
     mean_of,
     placed_swings,
+    surest,
 )
 from ferrule.app.cold_tests import ColdTestView, cold_tests
 from ferrule.app.finding import now
 from ferrule.app.settings import settings
 from ferrule.app.views import ChosenWayView, GolferView, WindowView
 from ferrule.app.workspace import Workspace
-from ferrule.coaching.case import Case
+from ferrule.coaching.case import Case, Golfer
 from ferrule.coaching.change import Block, Evidence, Question, Verdict, spread_of
 from ferrule.coaching.change_verdict import verdict_on
-from ferrule.coaching.drills import Drill
+from ferrule.coaching.drills import Drill, Reps, count_reps
 from ferrule.coaching.drills_library import DRILLS
 from ferrule.coaching.plan import RETEST_DAYS, Plan, Target, make_plan
 from ferrule.coaching.right_cause import RightCause, right_cause
@@ -90,7 +91,10 @@ class Settled:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Progress:
-    """Everything the progress page shows of one golfer and club. verdicts: the one that counts most first."""
+    """Everything the progress page shows of one golfer and club. verdicts: the one that counts most first.
+
+    person: the golfer as the case has it; reps: of the drill, since the way began.
+    """
 
     golfer: GolferView
     club: str
@@ -98,6 +102,8 @@ class Progress:
     verdicts: tuple[Verdict, ...]
     cause: RightCause | None
     tests: tuple[ColdTestView, ...]
+    person: Golfer
+    reps: Reps
 
     @property
     def main(self) -> Verdict | None:
@@ -134,15 +140,15 @@ def progress(ws: Workspace, golfer_id: int, club: str | None = None, today: date
     found = _verdicts(placed, with_club, chosen, window, began)
     tests = tuple(t for t in cold_tests(ws, golfer_id) if t.club == with_club)
     settled = None
+    case = cases.case_of(ws, golfer_id, with_club)
     if chosen is not None and began is not None:
-        case = cases.case_of(ws, golfer_id, with_club)
         settled = _settled(ws, golfer, case, chosen, window, began, found[0] if found else None, today)
     body = next((v for v in found if v.question.evidence == "since_address"), None)
     ball = next((v for v in found if v.question.evidence == "ball"), None)
     cause = (
         right_cause(body, ball, grip_changed=_grip_changed(placed)) if body is not None and ball is not None else None
     )
-    return Progress(golfer, with_club, settled, found, cause, tests)
+    return Progress(golfer, with_club, settled, found, cause, tests, case.golfer, _reps(placed, settled))
 
 
 # -- the plan ---------------------------------------------------------------------------------------------------------
@@ -182,8 +188,11 @@ def _settled(
 ) -> Settled:
     way = cast("WayName", chosen.way)
     cause, closes = None, True
-    if case.swings:
-        known = cases.explanation_of(ws, case)
+    then = cases.case_of(
+        ws, golfer.id, chosen.club, chosen.lesson_id
+    )  # the drill is for what was there when it was chosen
+    if then.swings:
+        known = cases.explanation_of(ws, then)
         largest = max(known.causes, key=lambda c: c.probability_largest)
         cause, closes = largest.cause, world_sign(case.golfer.handedness) * known.face.value >= 0.0
     drill = drill_named(chosen.drill)
@@ -200,6 +209,15 @@ def _settled(
     if own:
         plan = replace(plan, drill=None, dose=None, reasons=())
     return Settled(chosen, plan, own, began.on)
+
+
+def _reps(placed: Sequence[PlacedSwing], settled: Settled | None) -> Reps:
+    """Swings in which the drill was the thing tried, held to its own measure."""
+    drill = settled.plan.drill if settled is not None else None
+    if drill is None:
+        return Reps(0, 0, 0)
+    own = [p.swing for p in placed if p.kind == "practice" and drill_named(p.swing.tried_feel or "") is drill]
+    return count_reps(drill, [{r.key: r.value for r in s.readings if surest(s, r.key) is r} for s in own])
 
 
 def drill_named(words: str) -> Drill | None:

@@ -71,9 +71,11 @@ def content_of(
             "no_plan", "club", expected=f"a club that something was settled with for {name}", got=found.club,
             do=f"Leave it out, or take the {planned_club(ws, golfer_id)}",
         )  # fmt: skip
-    case = cases.case_of(ws, golfer_id, found.club)
+    case = cases.case_of(ws, golfer_id, found.club, settled.chosen.lesson_id)
+    if not case.untouched:
+        case = cases.case_of(ws, golfer_id, found.club)
     content = sheet_content(
-        name, case.golfer, settled.plan, why(ws, case), today or day_of(now()), verdict=found.main,
+        name, found.person, settled.plan, why(ws, case), today or day_of(now()), verdict=found.main,
         coach=settings(ws).coach_name, paper=PAPERS[paper], large_print=large_print,
     )  # fmt: skip
     if settled.own_drill:
@@ -128,11 +130,15 @@ def golfer_named(ws: Workspace, name: str) -> GolferLine:
     return found[0]
 
 
-def file_name(content: SheetContent, form: Form) -> str:
-    """A plain name for the file: letters, digits and dashes."""
-    name = content.name
+def file_name(name: str, form: Form) -> str:
+    """A plain name for the file of a golfer: letters, digits and dashes."""
     plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in name.casefold()).strip("-")
     return f"sheet-{plain or 'golfer'}.{form}"
+
+
+def golfer_name(ws: Workspace, golfer_id: int) -> str:
+    """The golfer's name. Raises NotFoundError."""
+    return golfers.golfer(ws, golfer_id).name
 
 
 def _last_seen(golfer: GolferLine) -> str:

@@ -30,7 +30,7 @@ class Frame:
 
 
 WIDE: Final = Frame(640.0, 252.0, 150.0, 480.0, 24.0, 186.0, 6, True)
-NARROW: Final = Frame(354.0, 330.0, 12.0, 342.0, 44.0, 222.0, 4, False)
+NARROW: Final = Frame(318.0, 330.0, 10.0, 308.0, 44.0, 222.0, 4, False)
 _SHORT: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 

@@ -11,7 +11,7 @@ from ferrule.web.words import first_name, ordinal
 def golfer_top(
     ws: Workspace, golfer: GolferView, here: str, clubs: list[ClubView] | None = None, club: str = ""
 ) -> Markup:
-    """The line for one of the pages `case`, `lesson`, `golfer`. clubs: the choice of club, where the page has one."""
+    """The line for one of the pages `case`, `lesson`, `progress`, `golfer`. clubs: the choice of club, where the page has one."""
     held = teaching.lessons(ws, golfer.id)
     return top_line(golfer, len(held), held[0].id if held else None, here, clubs or [], club)
 
@@ -33,6 +33,7 @@ def top_line(
     links = [("Case", base, here == "case")]
     if last_lesson is not None:
         links.append(("Lesson", f"/lessons/{last_lesson}", here == "lesson"))
+    links.append(("Progress", f"{base}/progress", here == "progress"))
     links.append(("Interview", f"{base}/screen", here == "golfer"))
     who = join(tag("b", first_name(golfer.name)), " ", tag("span", " · ".join(said), class_="soft"))
     choice = (

@@ -261,3 +261,28 @@ class SettingsChange(Body):
     mode: Words = None
     coach_name: str | None = None
     place: str | None = None
+
+
+class PlanChoice(Body):
+    """What was settled: a way by name, one thought, one drill (of the library by its title, or in words), one test."""
+
+    way: Words = None
+    thought: str = ""
+    drill: str = ""
+    test: str = ""
+    club: Words = None
+
+
+class ColdStart(Body):
+    """A cold test with a club; elsewhere: another target or the course."""
+
+    club: Words = None
+    elsewhere: str = ""
+
+
+class GolferSays(Body):
+    """What the golfer says: trust in the change from 0 to 10, where it hurts or is numb, and words."""
+
+    confidence: Number = None
+    hurts: WordList = Field(default_factory=list)
+    words: str = ""
