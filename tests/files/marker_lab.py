@@ -59,7 +59,7 @@ def positions(truth, noise=0.0005, seed=0):
     return table + np.random.default_rng(seed).normal(0.0, noise, table.shape)
 
 
-def write(path: Path, table, rate_hz, labels=LABELS, unit="mm"):
+def write(path: Path, table, rate_hz, labels=LABELS, unit="mm", analog=0):
     """Target frame to the lab's: x to the target, z up, so y is to the left."""
     lab = table[:, :, [0, 2, 1]] * [1.0, -1.0, 1.0] * {"mm": 1e3, "m": 1.0}[unit]
     file = ezc3d.c3d()
@@ -69,5 +69,9 @@ def write(path: Path, table, rate_hz, labels=LABELS, unit="mm"):
     file["parameters"]["POINT"]["LABELS"]["value"] = tuple(labels)
     file["parameters"]["POINT"]["UNITS"]["value"] = [unit]
     file["data"]["points"] = points
+    if analog:
+        file["parameters"]["ANALOG"]["RATE"]["value"] = [2.0 * rate_hz]
+        file["parameters"]["ANALOG"]["LABELS"]["value"] = [f"A{i}" for i in range(analog)]
+        file["data"]["analogs"] = np.random.default_rng(0).normal(size=(1, analog, 2 * len(table)))
     file.write(str(path))
     return path

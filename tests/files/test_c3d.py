@@ -75,6 +75,16 @@ def test_the_header_alone_gives_the_same_points(file):
     assert read.positions == pytest.approx(whole.positions, abs=1e-9)
 
 
+def test_analog_channels_beside_the_points_are_stepped_over(table, tmp_path):
+    path = lab.write(tmp_path / "analog.c3d", table[:40], RATE, analog=3)
+    markers, issues = read_c3d(path)
+    content = path.read_bytes()
+    header = read_header(content, "")
+    assert not issues
+    assert header.analog == 6
+    assert points_by_header(content, header, "").positions == pytest.approx(markers.positions, abs=1e-9)
+
+
 @pytest.mark.parametrize("order", ["int", "big"])
 def test_whole_numbers_and_big_endian_by_the_header(file, order):
     """A file rewritten by hand: 16-bit whole numbers with a scale, or big-endian floats."""
