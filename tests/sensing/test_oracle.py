@@ -1,11 +1,13 @@
 """Independent second opinions on orientation: another package's filter, and the simulator's exact truth."""
 
+import dfjimu
 import numpy as np
 import vqf
 
 from ferrule.frames.rotations import rotation_from_scalar_first
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER
 from ferrule.sensing.orientation import level_run, sensor_run
+from ferrule.sensing.recording import SensorTrace
 from ferrule.simulator.faults import Faults
 from ferrule.simulator.lesson import simulate_lesson
 from ferrule.simulator.plans import CalibrationPlan
@@ -34,6 +36,47 @@ def test_vqf_sees_the_same_turn_of_the_hand_from_address_to_impact() -> None:
     # its correction towards the accelerometer goes on during the swing, which costs it a degree or two
     assert np.degrees(apart.magnitude()) < 2.5
     assert np.degrees((mine[k].inv() * mine[-1]).magnitude()) > 10.0
+
+
+def test_dfjimu_sees_the_same_wrist_at_impact() -> None:
+    """dfjimu's MAP estimate (Weygers and Kok 2020, doi:10.1109/JSEN.2020.2982459) knows only that both sensors share the
+    wrist centre: nothing of levels, of an untwisted wrist or of coning. One starting orientation serves both sensors, so
+    each one's signals are turned into the world by its own at address."""
+    faults = Faults.nominal().but(gyro_bias=0.0, acc_bias=0.0, clock_offset=0.0, skin_follow=1.0)
+    told = simulate_lesson(seed=2, faults=faults)
+    t, truth = told.recording.time_s, told.truth
+    events = truth.swings[0].events
+    low, end = (int(np.searchsorted(t, x)) for x in (events["address"] - 0.3, events["impact"] - 0.004))
+    signals, mine = [], []
+    for sensor, segment, drawn in (
+        (told.recording.forearm, truth.forearm, truth.faults.forearm),
+        (told.recording.hand, truth.hand, truth.faults.hand),
+    ):
+        start = segment[low] * drawn.mounting
+        signals.append(
+            (start.apply(sensor.gyr[low:end]), start.apply(sensor.acc[low:end]), segment[low].apply(drawn.lever))
+        )
+        run = sensor_run(t[low:end], sensor_part(sensor, low, end), np.zeros(3))
+        mine.append(start * run.turned[0].inv() * run.turned[-1] * start.inv())
+    (gyr_f, acc_f, lever_f), (gyr_h, acc_h, lever_h) = signals
+    forearm, hand = dfjimu.map_acc(
+        *(np.ascontiguousarray(x) for x in (gyr_f, gyr_h, acc_f, acc_h, lever_f, lever_h)),
+        Fs=1.0 / float(np.median(np.diff(t))),
+        q_init=np.array([1.0, 0.0, 0.0, 0.0]),
+        cov_w=2e-3**2 * np.eye(6),
+        cov_i=1e-6 * np.eye(3),
+        cov_lnk=100.0 * np.eye(3),
+    )[:2]
+    theirs = rotation_from_scalar_first(forearm[-1]).inv() * rotation_from_scalar_first(hand[-1])
+    ours = mine[0].inv() * mine[1]
+    true = (truth.forearm[end - 1] * truth.forearm[low].inv()).inv() * (truth.hand[end - 1] * truth.hand[low].inv())
+    assert np.degrees(true.magnitude()) > 10.0
+    assert np.degrees((true.inv() * ours).magnitude()) < 4.0
+    assert np.degrees((theirs.inv() * ours).magnitude()) < 3.0
+
+
+def sensor_part(sensor: SensorTrace, low: int, high: int) -> SensorTrace:
+    return SensorTrace(sensor.acc[low:high], sensor.gyr[low:high])
 
 
 def test_level_world_is_the_truth_up_to_its_heading() -> None:

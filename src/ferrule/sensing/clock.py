@@ -27,6 +27,8 @@ SMOOTHING: Final = 0.015
 """Width (sd) of the smoothing of signals and of their disagreement, s."""
 MOTION_SD: Final = 0.0009
 """What one swing's estimate is good for, s: soft tissue limits it, not noise (simulation, 60 swings: 0.75 ms)."""
+ENOUGH: Final = 2e-5
+"""Change of the offset from one round to the next that ends the search, s."""
 TURNING_SD: Final = 0.0010
 """What the turning of the forearm is good for, s: skin may lag (assumed)."""
 LEVER_SD: Final = 0.010
@@ -94,12 +96,14 @@ def clock_offset(
     k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
     guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
     prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
-    state, covariance, residual = guess.copy(), np.eye(7), np.inf
+    state, information, residual = guess.copy(), np.eye(7), np.inf
     index = index[:: max(1, round(0.3 * width))]
     sigma = 0.2 + 0.004 * np.sum(gyr_h[index] ** 2, axis=1)
     apart = (clock[index][:, None] - clock[index][None, :]) / SMOOTHING
     blur = np.exp(-0.5 * apart * apart)
     blur /= blur.sum(axis=1, keepdims=True)
+    # the forearm's clock is the file's: only the hand is read between samples
+    acc_f, k_f = acc_f[index], k_f[index]
     for _ in range(8):
         wrist_f = acc_f + k_f @ state[0:3]
         wrist_h = acc_h + k_h @ state[3:6]
@@ -111,11 +115,11 @@ def clock_offset(
         u_h = wrist_h / np.maximum(length_h, 1e-9)[:, None]
         turn_h = np.einsum("ni,nij->nj", u_h, k_h)
         jacobian = np.empty((index.size, 7))
-        jacobian[:, 0:3] = np.einsum("ni,nij->nj", u_f, k_f)[index]
+        jacobian[:, 0:3] = np.einsum("ni,nij->nj", u_f, k_f)
         for i in range(3):
             jacobian[:, 3 + i] = -np.interp(at, clock, turn_h[:, i])
         jacobian[:, 6] = -slope_h
-        miss, jacobian = blur @ (length_f[index] - seen_h), blur @ jacobian
+        miss, jacobian = blur @ (length_f - seen_h), blur @ jacobian
         odd = miss / sigma
         scale = max(1.4826 * float(np.median(np.abs(odd))), 0.3)
         weight = 1.0 / (sigma**2 * scale**2 * (1.0 + (odd / (2.5 * scale)) ** 2))
@@ -125,10 +129,10 @@ def clock_offset(
         step[6] = np.clip(step[6], -0.01, 0.01)
         state = state - step
         state[6] = np.clip(state[6], -0.03, 0.03)
-        covariance = np.linalg.inv(information)
         residual = float(np.sqrt(np.mean(miss**2)))
-        if abs(step[6]) < 1e-6:
+        if abs(step[6]) < ENOUGH:
             break
+    covariance = np.linalg.inv(information)
     return ClockOffset(float(state[6]), float(np.sqrt(covariance[6, 6])), state[0:3], state[3:6], residual)
 
 
