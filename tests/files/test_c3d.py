@@ -140,6 +140,25 @@ def test_swing_from_markers(lesson, file, tmp_path):
     assert abs(totals["top", "shaft_level_down", "residual"]) < 1.0
 
 
+def test_three_markers_on_the_club_give_its_own_face(lesson, file, tmp_path):
+    with_toe = lab.MAPPING | {"club": {"grip": "CGR", "head": "CHD", "toe": "CTO"}}
+    (swing,) = analysed(file, tmp_path, with_toe)["swings"]
+    assert any("club's own" in q for q in swing["quality"])
+    truth, carried = lesson.truth.swings[0], analysed(file, tmp_path)["swings"][0]
+    start = lesson.truth.time_s[0]
+    for event in ("shaft_level_down", "impact"):
+        face = swing["face"][event]["face_deg"]
+        normal = np.array(
+            [
+                np.interp(swing["events"][event]["time_s"]["value"] + start, lesson.truth.time_s, c)
+                for c in lesson.truth.face_normal.T
+            ]
+        )
+        exact = (np.arctan2(normal[2], normal[0]) - truth.at["address"].face) / DEG
+        assert face["value"] == pytest.approx(exact, abs=2.0)
+        assert face["sd"] < carried["face"][event]["face_deg"]["sd"]
+
+
 def test_left_handed_is_the_mirror_image(file, table, tmp_path):
     mirrored = lab.lesson("left")
     path = lab.write(tmp_path / "left.c3d", table * [1.0, 1.0, -1.0], RATE)

@@ -35,7 +35,10 @@ SMOOTHING: Final = 0.004
 """Width of the smoothing of marker positions, s: 0.5 mm of noise falls to a half, a swing keeps its shape (simulation)."""
 SWING_RATE: Final = 5.0
 """Smoothed hand rate, rad/s, that makes a movement a swing (as with sensors)."""
+CLUB_FLATTEST: Final = 2.0 * DEG
+"""A toe 8 cm from a shaft of 85 cm spans 5 degrees seen from the grip."""
 APART: Final = 2.5
+"""Two swings' fastest moments lie at least this far apart, s."""
 STILL_RATE: Final = 12.0 * DEG
 """Smoothed hand rate below which the golfer stands still, rad/s: sway stays below 3 deg/s, marker noise adds a few."""
 STILL_TIME: Final = 0.25
@@ -133,7 +136,9 @@ def _arm(time_s: Floats, at: Mapping[str, Floats]) -> tuple[MarkerArm, list[Issu
     if all(f"club.{r}" in at for r in ("grip", "head", "toe")):
         try:
             # any three markers fixed to the club give its rotation; the grip end is proximal
-            turned = segment_frames(at["club.grip"], at["club.toe"], at["club.head"], side="right")
+            turned = segment_frames(
+                at["club.grip"], at["club.toe"], at["club.head"], side="right", flattest=CLUB_FLATTEST
+            )
         except ValueError:
             issues.append(Issue("club_unseen", "warning", "club", "The club's three markers were never seen together."))
     shaft = None

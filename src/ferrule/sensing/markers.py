@@ -79,11 +79,14 @@ def fill_gaps(time_s: Floats, markers: Mapping[str, Floats]) -> tuple[dict[str, 
     return out, tuple(sorted(gaps, key=lambda g: (g.start_s, g.marker)))
 
 
-def segment_frames(proximal: Floats, radial: Floats, ulnar: Floats, *, side: Side) -> SegmentFrames:
+def segment_frames(
+    proximal: Floats, radial: Floats, ulnar: Floats, *, side: Side, flattest: float = FLATTEST
+) -> SegmentFrames:
     """Frame of a segment from three markers: one at its proximal end, one on each side of its distal end.
 
     For the forearm: elbow, and the bony knobs of the wrist on the thumb's and the little finger's side. For the hand: the
-    wrist, and the heads of the second and fifth metacarpal. side: of the body. Where a marker is missing, or the three lie
+    wrist, and the heads of the second and fifth metacarpal. side: of the body; flattest: least angle the three span at
+    the proximal one, radians. Where a marker is missing, or the three lie
     nearly in line, the nearest orientation is carried over and `seen` is False. Raises ValueError when no sample is whole.
     """
     long = proximal - 0.5 * (radial + ulnar)
@@ -94,7 +97,7 @@ def segment_frames(proximal: Floats, radial: Floats, ulnar: Floats, *, side: Sid
         width = np.linalg.norm(x, axis=1) / np.linalg.norm(long, axis=1)
         x /= np.linalg.norm(x, axis=1, keepdims=True)
         matrices = np.stack((x, y, np.cross(x, y)), axis=2)
-    seen = np.isfinite(matrices).all(axis=(1, 2)) & (width > FLATTEST)
+    seen = np.isfinite(matrices).all(axis=(1, 2)) & (width > flattest)
     return SegmentFrames(carried(matrices, seen), seen)
 
 
