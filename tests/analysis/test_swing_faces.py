@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ferrule.analysis.explain import explain_case
 from ferrule.analysis.self_calibration import calibrated, mount_offsets
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.club.clubs import club_by_name
@@ -14,6 +15,7 @@ from ferrule.coaching.ball_evidence import response_of
 from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Tried, mirrored
 from ferrule.coaching.eye import EyePair, learn_eye
 from ferrule.coaching.references import reference_of
+from ferrule.coaching.wording_windows import odd_swing_sentence
 from ferrule.units import DEG
 
 SEVEN = club_by_name("7-iron")
@@ -90,7 +92,10 @@ def test_an_odd_swing_is_named_for_either_hand():
     case, _, _, _ = lesson(np.random.default_rng(5), odd=20.0)
     for told, sign in ((swing_faces(case), 1.0), (swing_faces(mirrored(case)), -1.0)):
         assert [s.swing for s in told.swings if s.odd is not None] == [0]
-        assert sign * told.swings[0].odd.departure > 10 * DEG
+        odd = told.swings[0].odd
+        assert sign * odd.departure > 10 * DEG
+        words = odd_swing_sentence(1, odd.quantity, odd.departure / DEG)
+        assert f"further {'right' if sign > 0 else 'left'}" in words
 
 
 def test_one_swing_alone_and_nothing_read():
@@ -161,3 +166,19 @@ def test_the_eye_is_taken_out_wherever_it_looked():
     assert got.swings[0].readings["aim_deg"] == case.swings[0].readings["aim_deg"]
     assert [n.code for n in notes] == ["eye_bias_removed"]
     assert "too bowed" in notes[0].message
+
+
+def test_the_explanation_is_nearer_the_truth_and_honest_with_the_offset_out():
+    raw, told = [], []
+    for seed in range(25):
+        case, face, _, _ = lesson(np.random.default_rng(seed), n=16, balls=16, tries=range(8, 16))
+        blind = tuple(
+            s if s.tried else replace(s, readings={k: r for k, r in s.readings.items() if not k.startswith("ball.")})
+            for s in case.swings
+        )
+        case = replace(case, swings=blind)
+        for answer, kept in ((explain_case(case), raw), (explain_case(calibrated(case)[0]), told)):
+            kept.append(((answer.face.value / DEG - face[:8].mean()), answer.face.sd / DEG))
+    before, after = np.array(raw), np.array(told)
+    assert np.sqrt(np.mean(after[:, 0] ** 2)) < 0.6 * np.sqrt(np.mean(before[:, 0] ** 2))
+    assert np.mean(np.abs(after[:, 0]) < 1.645 * after[:, 1]) >= 0.88

@@ -49,6 +49,15 @@ def eye_sentence(kind: str, bias: float, pairs: int) -> str:
     )
 
 
+def odd_swing_sentence(number: int, quantity: str, departure_deg: float) -> str:
+    """A swing unlike the others. quantity: face or path; departure_deg: + right in the world, less the typical."""
+    side = "right" if departure_deg > 0 else "left"
+    return (
+        f"Swing {number} is not like the others: its {quantity} came {degrees(departure_deg)} further {side}. It is kept,"
+        " and left out of what is typical."
+    )
+
+
 _PLACES: Final = {
     "wrist.top.flexion_deg": "the lead wrist at the top",
     "wrist.shaft_level_down.flexion_deg": "the lead wrist at shaft level coming down",
