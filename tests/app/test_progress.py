@@ -236,6 +236,23 @@ def test_sheets_are_made_in_three_forms_and_repeat_byte_for_byte(ws: Workspace, 
         sheets.sheet(ws, golfer.id, "pdf", paper="a3")
 
 
+def test_a_test_that_is_due_has_no_date_in_the_past(ws: Workspace, golfer: GolferView) -> None:
+    learner(ws, golfer.id)
+    assert sheets.content_of(ws, golfer.id).test_on == "when you come next"
+    early = now().date() - timedelta(days=15)
+    assert sheets.content_of(ws, golfer.id, today=early).test_on[0].isdigit()
+
+
+def test_a_two_way_miss_is_not_called_straight(ws: Workspace, golfer: GolferView, lesson: LessonView) -> None:
+    for i in range(12):
+        side = "right" if i % 2 else "left"
+        swings.add_swing(
+            ws, lesson.id, start=side, bend=side, readings=[NewReading("delivery.face_deg", 6.0 if i % 2 else -6.0)]
+        )
+    plans.choose_way(ws, lesson.id, "flexed_in_transition")
+    assert sheets.content_of(ws, golfer.id).why[0] == "Your 7-iron misses both ways."
+
+
 def test_a_sheet_without_a_plan_is_refused_in_words(ws: Workspace, golfer: GolferView, lesson: LessonView) -> None:
     with pytest.raises(InputError, match="no plan yet"):
         sheets.sheet(ws, golfer.id, "pdf")

@@ -78,6 +78,8 @@ def content_of(
         name, found.person, settled.plan, why(ws, case), today or day_of(now()), verdict=found.main,
         coach=settings(ws).coach_name, paper=PAPERS[paper], large_print=large_print,
     )  # fmt: skip
+    if settled.plan.next_test < (today or day_of(now())):
+        content = replace(content, test_on="when you come next")
     if settled.own_drill:
         content = replace(content, change=(*content.change, f"Your drill: {settled.own_drill}"))
     if settled.plan.way in OPEN_ENDED:
@@ -95,6 +97,11 @@ def why(ws: Workspace, case: Case) -> tuple[str, ...]:
     start = _mean([f.start.value for f in flights if f.start is not None])
     curve = _mean([f.curve.value for f in flights if f.curve is not None])
     known = cases.explanation_of(ws, case)
+    if known.two_way:
+        return (
+            f"Your {club} misses both ways.",
+            "When it meets the ball, the face looks right of the target in one swing and left of it in the next.",
+        )
     largest = max(known.causes, key=lambda c: c.probability_largest)
     share = (largest.cause, largest.share.value / DEG) if largest.named else None
     return why_sentences(
