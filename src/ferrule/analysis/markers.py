@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.linalg import LinAlgError
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
@@ -96,9 +97,13 @@ def analyse_markers(
         end = time_s[peak] + AFTER
         if number < len(found):
             end = min(end, time_s[found[number][0]] - 0.5)
-        swing, notes = marker_swing(
-            number, arm, Reach(low, address[1] - 1, peak, int(np.searchsorted(time_s, end))), club
-        )
+        reach = Reach(low, address[1] - 1, peak, int(np.searchsorted(time_s, end)))
+        try:
+            swing, notes = marker_swing(number, arm, reach, club)
+        except (ValueError, LinAlgError, FloatingPointError) as error:
+            words = f"Swing {number} at {time_s[peak]:.1f} s could not be worked out ({error}). The others are not affected."
+            issues.append(Issue("swing_failed", "warning", where, words))
+            continue
         swings.append(swing)
         issues += notes
     if not found:
