@@ -44,7 +44,7 @@ def by_key(windows):
     return {w.key: w for w in windows}
 
 
-@settings(derandomize=True, max_examples=25, deadline=None)
+@settings(derandomize=True, max_examples=12, deadline=None)
 @given(st.floats(-6, 6), st.floats(-5, 5), st.floats(-3, 6), st.floats(-3, 3), st.floats(1.0, 3.0))
 def test_the_face_leaves_the_tolerance_at_the_edges(rho, lean, raised, wanted, tolerance):
     now = replace(SQUARE, rho=rho * DEG, lean=lean * DEG, raised=raised * DEG)
@@ -86,9 +86,9 @@ def test_chance_inside_is_that_of_swings_drawn():
     window = by_key(windows_of(replace(SQUARE, aim=1 * DEG), PRESENT))["wrist.impact.forearm_roll_deg"]
     rng = np.random.default_rng(1)
     faces = [
-        outcome_of(replace(SQUARE, aim=1 * DEG), Change(roll=float(r))).face / DEG for r in rng.normal(0, 3 * DEG, 1500)
+        outcome_of(replace(SQUARE, aim=1 * DEG), Change(roll=float(r))).face / DEG for r in rng.normal(0, 3 * DEG, 800)
     ]
-    assert window.inside == pytest.approx(np.mean(np.abs(faces) <= 2.0), abs=0.04)
+    assert window.inside == pytest.approx(np.mean(np.abs(faces) <= 2.0), abs=0.05)
 
 
 def test_the_wrist_is_never_asked_into_its_last_ten_degrees():
