@@ -32,7 +32,7 @@ def mounting_sentence(name: str, offset_deg: float, sd_deg: float) -> str:
     """What one mounting of the sensors adds to the face. offset_deg: + reads open."""
     which = f"mounting {name}" if name else "this mounting"
     if abs(offset_deg) < 0.75:
-        return f"The balls bear the sensors out: {which} reads the face right, give or take {degrees(sd_deg)}."
+        return f"The balls bear the sensors out: {which} reads the face true, give or take {degrees(sd_deg)}."
     return (
         f"The balls say that {which} reads the face {face_words(offset_deg)} when it is square, give or take {degrees(sd_deg)}:"
         " it has been taken out."
