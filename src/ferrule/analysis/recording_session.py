@@ -128,18 +128,21 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
     """Everything that holds for the whole recording. recording: right-handed; known: from a calibration of its own."""
     t = recording.time_s
     protocol = protocol_of(recording)
-    biases = []
+    biases, gyros = [], []
     for sensor, told in (
         (recording.forearm, known.forearm if known else None),
         (recording.hand, known.hand if known else None),
     ):
         rest = protocol.get("table_rest")
-        biases.append(told.gyr_bias if told is not None and rest is None else gyro_bias(t, sensor, rest)[0])
+        gyros.append(gyro_bias(t, sensor, rest))
+        biases.append(told.gyr_bias if told is not None and rest is None else gyros[-1][0])
     rests = address_like_rests(recording, protocol, biases[0], biases[1])
     rests_for_gravity = [w.last(t, ADDRESS_SPAN) for w in rests[:12]]
     # every still pose says something about the accelerometers
-    forearm = sensor_state(t, recording.forearm, protocol, rests_for_gravity, known.forearm if known else None)
-    hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known.hand if known else None)
+    forearm = sensor_state(
+        t, recording.forearm, protocol, rests_for_gravity, known.forearm if known else None, gyros[0]
+    )
+    hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known.hand if known else None, gyros[1])
     own = calibration_from(recording, protocol, forearm, hand)
     calibration = own if own is not None else known.calibration if known else None
     candidates = find_swings(recording, recording.hand.gyr - hand.gyr_bias, rests, protocol.covered(len(t)))

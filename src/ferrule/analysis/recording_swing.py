@@ -237,8 +237,9 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
         return heading_from_shaft(shaft), SHAFT_HEADING_SD if told else None, "shaft" if told else "unknown"
     ways = [told for told in (aim.hand, None if aim.forearm is None else aim.forearm + twist) if told is not None]
     heading = float(np.angle(np.mean(np.exp(1j * np.array(ways)))))
-    # how the arm was held and how its axes are known: hand and forearm err on their own, and halve the variance together
-    own = float(np.sqrt((mounts.pose_sd**2 + mounts.axis_sd**2) / len(ways)))
+    # forearm and hand are each held a little off, which averages; axes that were fitted together err together
+    shared = 1 if mounts.linked else len(ways)
+    own = float(np.sqrt(mounts.pose_sd**2 / len(ways) + mounts.axis_sd**2 / shared))
     return heading, float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
@@ -266,7 +267,7 @@ def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
         last = min(last, given.candidate.forearm_blow.last_clean - given.low)
     # heard between two samples; where both sensors heard it, the clock's offset has put both readings together
     both = given.candidate.forearm_blow is not None
-    return Event(when, max(step / np.sqrt(24.0 if both else 12.0), 0.0002), "blow"), last
+    return Event(when, max(step / np.sqrt(20.0 if both else 12.0), 0.0002), "blow"), last
 
 
 def find_events(

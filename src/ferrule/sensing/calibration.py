@@ -6,7 +6,7 @@ movement disagree a little about the right angle between them: both orders of ma
 shares the disagreement. A main axis has no sign; the sign comes from the address, where forearm and hand hang.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 import numpy as np
@@ -126,6 +126,7 @@ class MountAxes:
     forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
     skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address.
     linked: forearm and hand turned about one line while the wrist was straight, and their axes were fitted together.
+    forearm, hand: axes of the segment in its sensor, from all this.
     """
 
     forearm_volar: Floats
@@ -138,21 +139,18 @@ class MountAxes:
     skin_lag: float = 0.0
     skin_lag_sd: float = 0.0
     linked: bool = False
+    forearm: Rotation = field(init=False)
+    hand: Rotation = field(init=False)
+
+    def __post_init__(self) -> None:
+        # read many times in a swing: worked out once
+        object.__setattr__(self, "forearm", forearm_mount(self.forearm_volar, self.forearm_long, self.share))
+        object.__setattr__(self, "hand", hand_mount(self.hand_volar, self.hand_flexion, self.share))
 
     @property
     def share(self) -> float:
         """How much the pose gives way to the movement where they disagree."""
         return self.pose_sd**2 / (self.pose_sd**2 + self.axis_sd**2)
-
-    @property
-    def forearm(self) -> Rotation:
-        """Forearm axes in its sensor."""
-        return forearm_mount(self.forearm_volar, self.forearm_long, self.share)
-
-    @property
-    def hand(self) -> Rotation:
-        """Hand axes in its sensor."""
-        return hand_mount(self.hand_volar, self.hand_flexion, self.share)
 
 
 def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Floats) -> MountAxes:

@@ -66,14 +66,20 @@ class SensorState:
 
 
 def sensor_state(
-    time_s: Floats, sensor: SensorTrace, protocol: Protocol, rests: list[Still], other: "SensorState | None" = None
+    time_s: Floats,
+    sensor: SensorTrace,
+    protocol: Protocol,
+    rests: list[Still],
+    other: "SensorState | None" = None,
+    gyro: tuple[Floats, float] | None = None,
 ) -> SensorState:
     """Biases of a sensor from the table rest and from every still pose. rests: still windows beside the protocol.
 
-    other: what another recording of the same mount said; used where this one has no table rest.
+    other: what another recording of the same mount said; used where this one has no table rest. gyro: its bias and sd,
+    where they are known already.
     """
     table = protocol.get("table_rest")
-    bias, sd = gyro_bias(time_s, sensor, table)
+    bias, sd = gyro_bias(time_s, sensor, table) if gyro is None else gyro
     if table is None and other is not None and other.gyr_bias_sd < sd:
         bias, sd = other.gyr_bias, other.gyr_bias_sd
     poses = []

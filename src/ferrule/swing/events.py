@@ -36,7 +36,7 @@ FINISH_RATE: Final = 30.0 * DEG
 """Rate of the hand below which the swing is finished, rad/s (common practice)."""
 ADDRESS_BEFORE: Final = 0.4
 """The address instant lies this long before the takeaway, about 0.3 s before the first motion, s (common practice)."""
-FOREIGN_RATE: Final = 0.03
+FOREIGN_RATE: Final = 0.034
 """Turning about the downswing's axis that does not belong to it, rad/s: what calibration and soft tissue leave at the
 top after smoothing (simulation)."""
 
