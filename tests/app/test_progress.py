@@ -243,6 +243,11 @@ def test_a_test_that_is_due_has_no_date_in_the_past(ws: Workspace, golfer: Golfe
     assert sheets.content_of(ws, golfer.id, today=early).test_on[0].isdigit()
 
 
+def test_the_sheet_says_why_from_before_the_change(ws: Workspace, golfer: GolferView) -> None:
+    learner(ws, golfer.id)
+    assert sheets.content_of(ws, golfer.id).why[0] == "Your 7-iron starts right."
+
+
 def test_a_two_way_miss_is_not_called_straight(ws: Workspace, golfer: GolferView, lesson: LessonView) -> None:
     for i in range(12):
         side = "right" if i % 2 else "left"

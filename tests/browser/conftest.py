@@ -139,11 +139,11 @@ def seed_learner(ws: Workspace) -> int:
         for i in range(20 if days_ago == 33 else 10):
             if i == 10:
                 plans.choose_way(ws, lesson.id, "flexed_early", club="7-iron")
-            off = (i % 5 - 2) * 0.9 + (12.0 if i >= 10 else 0.0)
+            off, gain = (i % 5 - 2) * 0.9, 12.0 if i >= 10 else 0.0
             readings = [
-                NewReading("ball.start_deg", start + off, how="ball"),
+                NewReading("ball.start_deg", start + off - 0.5 * gain, how="ball"),
                 NewReading("wrist.address.flexion_deg", -15.0, how="video"),
-                NewReading("wrist.top.flexion_deg", -15.0 + bow + off, how="video"),
+                NewReading("wrist.top.flexion_deg", -15.0 + bow + gain + off, how="video"),
             ]
             swings.add_swing(ws, lesson.id, club="7-iron", readings=readings)
         if days_ago < 33:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 from math import sqrt
 from types import MappingProxyType
 from typing import Any, cast
@@ -41,13 +42,20 @@ FACE = "delivery.face_deg"
 BEND_ADDRESS, BEND_IMPACT = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
 
 
-def case_of(ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_id: int | None = None) -> Case:
+def case_of(
+    ws: Workspace,
+    golfer_id: int,
+    club_name: str | None = None,
+    lesson_id: int | None = None,
+    *,
+    made_by: datetime | None = None,
+) -> Case:
     """All readings of one golfer with one club in one lesson.
 
     club_name None: the club of most swings of the lesson, else the current one. lesson_id None: the newest lesson with
     swings to judge by (of this club when one is named). Swings set aside are left out; swings in which a feel was tried
     are carried as such. The grip is the newest reading with this club up to and including that lesson. The result is in
-    the world, as entered: a left-hander's case is left-handed.
+    the world, as entered: a left-hander's case is left-handed. made_by: only swings made up to this moment.
     """
     with ws.reading() as session:
         golfer = found(session, t.Golfer, golfer_id)
@@ -55,9 +63,10 @@ def case_of(ws: Workspace, golfer_id: int, club_name: str | None = None, lesson_
         club = _club(session, golfer_id, club_name, lesson)
         swings: Sequence[SwingView] = ()
         if lesson is not None and club is not None:
-            swings = views_of_swings(
-                session, t.Swing.lesson_id == lesson.id, t.Swing.club_id == club.id, t.Swing.set_aside_at.is_(None)
-            )
+            which = [t.Swing.lesson_id == lesson.id, t.Swing.club_id == club.id, t.Swing.set_aside_at.is_(None)]
+            if made_by is not None:
+                which.append(t.Swing.made_at <= made_by)
+            swings = views_of_swings(session, *which)
         grip = _grip(session, lesson, club)
         return Case(
             golfer=_golfer(golfer),

@@ -211,6 +211,12 @@ def _settled(
     return Settled(chosen, plan, own, began.on)
 
 
+def case_when_settled(ws: Workspace, golfer_id: int, chosen: ChosenWayView) -> Case:
+    """The case that the way was chosen on: that lesson's balls before the choice; the newest case where there were none."""
+    then = cases.case_of(ws, golfer_id, chosen.club, chosen.lesson_id, made_by=chosen.chosen_at)
+    return then if then.untouched else cases.case_of(ws, golfer_id, chosen.club)
+
+
 def _reps(placed: Sequence[PlacedSwing], settled: Settled | None) -> Reps:
     """Swings in which the drill was the thing tried, held to its own measure."""
     drill = settled.plan.drill if settled is not None else None

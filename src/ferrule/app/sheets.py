@@ -9,7 +9,7 @@ import numpy as np
 from ferrule.app import cases, golfers
 from ferrule.app.blocks import day_of
 from ferrule.app.finding import now
-from ferrule.app.progress import OPEN_ENDED, face_open_deg, planned_club, progress
+from ferrule.app.progress import OPEN_ENDED, case_when_settled, face_open_deg, planned_club, progress
 from ferrule.app.settings import settings
 from ferrule.app.views import GolferLine
 from ferrule.app.workspace import Workspace
@@ -71,9 +71,7 @@ def content_of(
             "no_plan", "club", expected=f"a club that something was settled with for {name}", got=found.club,
             do=f"Leave it out, or take the {planned_club(ws, golfer_id)}",
         )  # fmt: skip
-    case = cases.case_of(ws, golfer_id, found.club, settled.chosen.lesson_id)
-    if not case.untouched:
-        case = cases.case_of(ws, golfer_id, found.club)
+    case = case_when_settled(ws, golfer_id, settled.chosen)
     content = sheet_content(
         name, found.person, settled.plan, why(ws, case), today or day_of(now()), verdict=found.main,
         coach=settings(ws).coach_name, paper=PAPERS[paper], large_print=large_print,
@@ -100,7 +98,7 @@ def why(ws: Workspace, case: Case) -> tuple[str, ...]:
     if known.two_way:
         return (
             f"Your {club} misses both ways.",
-            "When it meets the ball, the face looks right of the target in one swing and left of it in the next.",
+            "When it meets the ball, the face does not look the same way each time.",
         )
     largest = max(known.causes, key=lambda c: c.probability_largest)
     share = (largest.cause, largest.share.value / DEG) if largest.named else None
