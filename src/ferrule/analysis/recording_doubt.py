@@ -36,6 +36,9 @@ SKIN_SD: Final = 1.3 * DEG
 """What is left in the forearm roll after the skin's lag is read off the axial residue."""
 FACE_ADDRESS_SD: Final = 1.2 * DEG
 """How square a golfer sets the face down (common practice; simulated golfers: 0.8)."""
+POSE_UNTOLD: Final = 1.05
+"""What the flat hand and the straight wrist add beyond their own doubt (simulation: absolute angles at address and impact
+scatter by a twentieth to a tenth more than drawn without it)."""
 TWIST_SD: Final = 0.5 * DEG
 """Axial turn that a wrist at address may have all the same."""
 READ: Final[tuple[EventName, ...]] = (
@@ -212,7 +215,7 @@ def _drawn_mounts(
 
     def posed(volar: Floats, which: int) -> Floats:
         # the pose was read by the same accelerometer: its bias is in it, too (about 9.81 m/s^2 of reading)
-        read = _tilted(volar, mounts.pose_sd * normal(3)) * GRAVITY + acc[which]
+        read = _tilted(volar, POSE_UNTOLD * mounts.pose_sd * normal(3)) * GRAVITY + acc[which]
         return np.asarray(read / np.linalg.norm(read, axis=1, keepdims=True))
 
     # each movement's axis is off, and the wrist not quite straight; where the axes were fitted together, both share it
@@ -222,7 +225,7 @@ def _drawn_mounts(
     bending, off_y = mounts.axis_sd * normal(), mounts.axis_sd * normal()
     forearm_x, hand_x = turning, bending
     if mounts.linked:
-        straight = STRAIGHT_SD * normal()
+        straight = POSE_UNTOLD * STRAIGHT_SD * normal()
         apart = bending - turning - straight
         forearm_x, hand_x = turning + LINK[0] * apart, turning + straight + LINK[1] * apart
     x_forearm, _, z_forearm = mounts.forearm.as_matrix().T

@@ -265,9 +265,9 @@ def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
     last = int(np.searchsorted(track.time_s, clean_until + 1e-9, side="right")) - 1
     if given.candidate.forearm_blow is not None:
         last = min(last, given.candidate.forearm_blow.last_clean - given.low)
-    # heard between two samples; where both sensors heard it, the clock's offset has put both readings together
+    # heard between two samples; where both sensors heard it, the clock's offset has put both readings nearly together
     both = given.candidate.forearm_blow is not None
-    return Event(when, max(step / np.sqrt(20.0 if both else 12.0), 0.0002), "blow"), last
+    return Event(when, max(step / np.sqrt(17.0 if both else 12.0), 0.0002), "blow"), last
 
 
 def find_events(
