@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from cases import random_case
 
+from cases import random_case
 from ferrule.coaching.ball_evidence import response_of
 from ferrule.coaching.delivery_state import CAUSES, DeliveryModel
 from ferrule.coaching.evidence import observations_of, swings_of_case
