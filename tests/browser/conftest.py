@@ -210,17 +210,29 @@ def size(request: pytest.FixtureRequest) -> tuple[int, int]:
     return SIZES[request.param]
 
 
+@pytest.fixture(scope="session")
+def contexts(browser: Browser) -> Iterator[dict[tuple[int, int], BrowserContext]]:
+    """One context for each size, so that scripts and fonts are fetched once, as on a coach's tablet."""
+    made = {}
+    for width, height in SIZES.values():
+        made[width, height] = browser.new_context(viewport={"width": width, "height": height}, has_touch=width < 800)
+        made[width, height].set_default_timeout(10_000)
+    yield made
+    for context in made.values():
+        context.close()
+
+
 @pytest.fixture
-def open_page(browser: Browser, size: tuple[int, int], server: Server) -> Iterator[Callable[..., Page]]:
+def open_page(
+    contexts: dict[tuple[int, int], BrowserContext], size: tuple[int, int], server: Server
+) -> Iterator[Callable[..., Page]]:
     """Opens a page at the size of this test; afterwards nothing may have gone wrong on it."""
-    contexts: list[BrowserContext] = []
+    pages: list[Page] = []
     watches: list[Watch] = []
 
     def opened(path: str, address: str = server.address, allowed: tuple[str, ...] = ()) -> Page:
-        context = browser.new_context(viewport={"width": size[0], "height": size[1]}, has_touch=size[0] < 800)
-        contexts.append(context)
-        context.set_default_timeout(10_000)
-        page = context.new_page()
+        page = contexts[size].new_page()
+        pages.append(page)
         watch = Watch(address, allowed=allowed)
         watches.append(watch)
         watch.look_at(page)
@@ -229,8 +241,8 @@ def open_page(browser: Browser, size: tuple[int, int], server: Server) -> Iterat
         return page
 
     yield opened
-    for context in contexts:
-        context.close()
+    for page in pages:
+        page.close()
     assert [w for watch in watches for w in watch.wrong] == []
 
 

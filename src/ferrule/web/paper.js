@@ -167,7 +167,7 @@ export default {
     tooSoon(from) {
       if (!from.hasAttribute("data-each")) return Boolean(from.dataset.busy);
       const now = performance.now();
-      const bounced = now - (from.tappedAt ?? -Infinity) < 300;
+      const bounced = now - (from.tappedAt ?? -Infinity) < (from.dataset.busy ? 300 : 120);
       from.tappedAt = now;
       return bounced;
     },
