@@ -74,6 +74,11 @@ class Outcome:
     fault: str | None = None
 
 
+SETTLING_S: Final = 0.5
+SURELY_A_SWING: Final = 15.0
+"""Hand rate in rad/s that no calibration movement reaches."""
+
+
 def look_into(
     content: bytes, file_name: str, profile: str | None = None, mapping: Mapping[str, Any] | None = None
 ) -> Contents:
@@ -85,7 +90,10 @@ def look_into(
     if not calibrating.any():
         return Contents("swings")
     turning = np.linalg.norm(recording.hand.gyr, axis=1)
-    return Contents("both" if (turning[~calibrating] > SWING_RATE).any() else "calibration")
+    # Between the movements the arm is swung about too; swings stand after the last of them, once the arm has come to rest.
+    settled = recording.time_s > recording.time_s[np.flatnonzero(calibrating)[-1]] + SETTLING_S
+    fast = (turning[settled] > SWING_RATE).any() or (turning[~calibrating] > SURELY_A_SWING).any()
+    return Contents("both" if fast else "calibration")
 
 
 def work_out_recording(task: Task) -> Outcome:
