@@ -91,8 +91,14 @@ def head(version: str) -> Markup:
     return join(
         tag("script", Markup(early)),
         tag("style", Markup(tokens_css())),
-        tag("link", rel="stylesheet", href=f"/static/ferrule.css?{version}"),
+        *(tag("link", rel="stylesheet", href=f"/static/{name}?{version}") for name in style_sheets()),
     )
+
+
+def style_sheets() -> tuple[str, ...]:
+    """File names of the style sheets: the common one first, then those of single pages by name."""
+    names = sorted(path.name for path in STATIC.glob("*.css"))
+    return tuple(sorted(names, key=lambda name: name != "ferrule.css"))
 
 
 def contrast(a: str, b: str) -> float:
