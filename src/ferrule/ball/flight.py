@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 
 MAX_STEP: Final = 0.1
 LONGEST: Final = 60.0
-_CHUNK: Final = 4096
+_CHUNK: Final = 16384
 _TIDY_EVERY: Final = 4
 _MOST_STEPS: Final = 20_000
 _SHEAR_STEP: Final = 0.002
