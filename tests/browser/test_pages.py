@@ -78,22 +78,47 @@ def test_page(name: str, ids: Any, open_page: Open) -> None:
     assert {"Book", "Plain"} <= {f.strip('"') for f in fonts}
 
 
-def test_sun_is_one_tap_away_and_is_kept(ids: Any, open_page: Open) -> None:
+GROUND = "getComputedStyle(document.body).backgroundColor"
+GROUNDS = {"Paper": "rgb(245, 241, 232)", "Sun": "rgb(255, 255, 255)", "Dark": "rgb(20, 25, 26)"}
+FRAMES = """(() => { globalThis.seen = new Set(); const look = () => {
+  if (document.documentElement) seen.add(getComputedStyle(document.documentElement).backgroundColor);
+  requestAnimationFrame(look); }; requestAnimationFrame(look); })()"""
+
+
+def test_each_look_is_one_tap_away_and_is_kept_without_a_flash(ids: Any, open_page: Open) -> None:
     page = open_page(ids.paths["case"])
-    paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
-    page.get_by_role("button", name="Sun", exact=True).click()
-    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)" != paper
-    assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+    page.add_init_script(FRAMES)
+    for name, ground in GROUNDS.items():
+        page.get_by_role("group", name="How the pages look").get_by_role("button", name=name, exact=True).click()
+        assert page.evaluate(GROUND) == ground
+        page.reload()
+        page.wait_for_selector(".desk[data-ready]")
+        assert page.evaluate("[...seen]") == [ground]
+        assert page.get_by_role("button", name=name, exact=True).get_attribute("aria-pressed") == "true"
+        assert page.locator(".modes [aria-pressed=true]").count() == 1
+    page.evaluate("localStorage.removeItem('ferrule-mode')")
+
+
+def test_the_system_is_heeded_until_something_is_chosen(ids: Any, open_page: Open) -> None:
+    page = open_page("/settings")
+    page.evaluate("localStorage.removeItem('ferrule-mode')")
+    page.emulate_media(color_scheme="dark")
+    page.wait_for_function(f"{GROUND} === '{GROUNDS['Dark']}'")
     page.reload()
     page.wait_for_selector(".desk[data-ready]")
-    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
-    page.get_by_role("button", name="Shade", exact=True).click()
-    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == paper
+    assert page.evaluate(GROUND) == GROUNDS["Dark"]
+    assert page.evaluate("getComputedStyle(document.documentElement).colorScheme") == "dark"
+    page.get_by_role("button", name="Paper", exact=True).click()
+    page.emulate_media(color_scheme="light")
+    page.emulate_media(color_scheme="dark")
+    assert page.evaluate(GROUND) == GROUNDS["Paper"]
+    page.evaluate("localStorage.removeItem('ferrule-mode')")
 
 
 def test_what_is_not_there_says_so(open_page: Open) -> None:
     page = open_page("/golfers/999999", allowed=("404",))
     assert "not there any more" in page.inner_text("main")
+    assert page.get_by_role("button", name="Sun", exact=True).is_visible()
     page.get_by_role("link", name="Back to the golfers").click()
     page.wait_for_selector("a.item")
 

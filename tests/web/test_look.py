@@ -6,7 +6,7 @@ import pytest
 
 from ferrule.web import look
 
-GROUNDS = ("paper", "sheet", "turf", "mark")
+GROUNDS = ("paper", "sheet", "turf", "mark", "green")
 INKS = ("ink", "soft", "open", "closed", "act")
 
 
@@ -17,14 +17,35 @@ def test_every_ink_reads_on_every_ground(mode: str) -> None:
         for ink in INKS:
             # WCAG 2.1, success criterion 1.4.3: at least 4.5 to 1 for text of this size.
             assert look.contrast(tokens[ink], tokens[ground]) >= 4.5, (ink, ground)
+        assert look.contrast(tokens["now"], tokens[ground]) >= 3, ground  # lines, criterion 1.4.11
     assert look.contrast(tokens["act-ink"], tokens["act"]) >= 7
-    assert look.contrast(tokens["now"], tokens["paper"]) >= 3  # lines, criterion 1.4.11
+    assert look.contrast(tokens["paper"], tokens["ink"]) >= 7  # the short words that come and go
 
 
 def test_sun_is_black_on_white_and_says_more() -> None:
     assert look.contrast(look.SUN["ink"], look.SUN["paper"]) == pytest.approx(21)
     for ink in INKS:
         assert look.contrast(look.SUN[ink], look.SUN["paper"]) > look.contrast(look.PAPER[ink], look.PAPER["paper"])
+
+
+def test_dark_is_light_on_dark_and_open_and_closed_stay_apart() -> None:
+    assert look.contrast(look.DARK["paper"], "#FFFFFF") > 12
+    assert look.contrast(look.DARK["ink"], look.DARK["paper"]) > 12
+    for tokens in look.MODES.values():
+        red = [int(tokens[name][1:3], 16) for name in ("open", "closed")]
+        blue = [int(tokens[name][5:7], 16) for name in ("open", "closed")]
+        # Warm against cold holds for every colour-blind eye; brightness alone would not.
+        assert red[0] - red[1] > 60
+        assert blue[1] - blue[0] > 60
+
+
+def test_the_mode_is_set_before_anything_is_drawn() -> None:
+    head = str(look.head("1"))
+    assert head.index("ferruleMode()") < head.index("<style") < head.index('rel="stylesheet"')
+    assert "prefers-color-scheme: dark" in head
+    css = look.tokens_css()
+    assert css.count("color-scheme:dark") == 1
+    assert css.count("color-scheme:light") == 2
 
 
 def test_contrast_of_known_pairs() -> None:

@@ -18,9 +18,9 @@ PAPER: Final = MappingProxyType(
         "ink": "#1B2426",
         "soft": "#4B5759",
         "rule": "#D8D0BF",
-        "open": "#A8480F",
+        "open": "#9E420B",
         "closed": "#135C78",
-        "now": "#6B716D",
+        "now": "#656B67",
         "act": "#22403A",
         "act-ink": "#FFFCF5",
         "mark": "#EFE6CF",
@@ -47,7 +47,26 @@ SUN: Final = MappingProxyType(
         "divot": "#BBBBBB",
     }
 )
-MODES: Final = MappingProxyType({"paper": PAPER, "sun": SUN})
+DARK: Final = MappingProxyType(
+    {
+        "paper": "#14191A",
+        "sheet": "#1B2223",
+        "ink": "#F1ECE0",
+        "soft": "#B9BFB9",
+        "rule": "#4A5554",
+        "open": "#F2A06B",
+        "closed": "#7CC2E0",
+        "now": "#98A09B",
+        "act": "#A6D3C2",
+        "act-ink": "#0F1F1A",
+        "mark": "#28302F",
+        "turf": "#1C2420",
+        "green": "#2B3829",
+        "divot": "#4A432F",
+    }
+)
+MODES: Final = MappingProxyType({"paper": PAPER, "sun": SUN, "dark": DARK})
+"""Paper is the usual one; sun is black on white, thicker; dark is for a dim bay or an evening."""
 STATIC: Final = Path(__file__).parent / "static"
 
 _FONTS: Final = {
@@ -75,9 +94,15 @@ def tokens_css() -> str:
         f"@font-face{{font-family:{family};font-weight:{weight};font-display:swap;src:url(/fonts/{name})}}"
         for name, (_, family, weight) in _FONTS.items()
     )
-    return faces + "".join(
-        f"{':root' if mode == 'paper' else f':root[data-mode={mode}]'}{{{_properties(tokens)}}}"
-        for mode, tokens in MODES.items()
+    ground = "html{background:var(--paper)}"
+    return (
+        faces
+        + ground
+        + "".join(
+            f"{':root' if mode == 'paper' else f':root[data-mode={mode}]'}"
+            f"{{color-scheme:{'dark' if mode == 'dark' else 'light'};{_properties(tokens)}}}"
+            for mode, tokens in MODES.items()
+        )
     )
 
 
@@ -87,12 +112,22 @@ def _properties(tokens: MappingProxyType[str, str]) -> str:
 
 def head(version: str) -> Markup:
     """What every page has in its head. The mode is set before the first paint, so that nothing flashes."""
-    early = "try{document.documentElement.dataset.mode=localStorage.getItem('ferrule-mode')||'paper'}catch(e){}"
     return join(
-        tag("script", Markup(early)),
+        tag("script", Markup(EARLY)),
         tag("style", Markup(tokens_css())),
         *(tag("link", rel="stylesheet", href=f"/static/{name}?{version}") for name in style_sheets()),
     )
+
+
+EARLY: Final = (
+    "(()=>{const modes=['paper','sun','dark'];"
+    "const wants=q=>{try{return matchMedia(q).matches}catch(e){return false}};"
+    "globalThis.ferruleMode=()=>{let kept=null;try{kept=localStorage.getItem('ferrule-mode')}catch(e){}"
+    "const usual=wants('(prefers-color-scheme: dark)')?'dark':wants('(prefers-contrast: more)')?'sun':'paper';"
+    "return document.documentElement.dataset.mode=modes.includes(kept)?kept:usual};"
+    "ferruleMode()})()"
+)
+"""Sets the mode: the one chosen on this device, else what its system asks for (dark, or more contrast), else paper."""
 
 
 def style_sheets() -> tuple[str, ...]:

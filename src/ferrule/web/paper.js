@@ -22,15 +22,32 @@ export default {
     for (const name of ["dragover", "drop"]) window.addEventListener(name, (e) => e.preventDefault());
     this.restore();
     this.resume();
+    this.begin();
     this.mode();
+    // Chosen on another page of this device, or the system turned dark while nothing is chosen here.
+    const again = () => {
+      globalThis.ferruleMode?.();
+      this.mode();
+    };
+    window.addEventListener("storage", (e) => e.key === "ferrule-mode" && again());
+    for (const query of ["(prefers-color-scheme: dark)", "(prefers-contrast: more)"]) matchMedia(query).addEventListener("change", again);
     desk.dataset.ready = "yes";
   },
   methods: {
     show(html) {
       morph(this.$refs.desk, html);
       this.restore();
+      this.begin();
       this.mode();
       this.$refs.desk.dataset.drawn = String(Number(this.$refs.desk.dataset.drawn || 0) + 1);
+    },
+
+    // Parts that move by themselves bring a script of ours: data-script="/static/name.js", whose `begin` gets the part.
+    begin() {
+      for (const part of this.$refs.desk.querySelectorAll("[data-script]:not([data-begun])")) {
+        part.dataset.begun = "yes";
+        import(part.dataset.script).then((script) => script.begin(part), (fault) => console.error(fault));
+      }
     },
 
     // --- what is half typed -----------------------------------------------------------------------------------------
@@ -110,6 +127,11 @@ export default {
         } catch {}
         document.documentElement.dataset.mode = mode.dataset.modeTo;
         this.mode();
+        return;
+      }
+      if (event.target.closest("a.skip")) {
+        event.preventDefault();
+        document.getElementById("main")?.focus();
         return;
       }
       const opener = event.target.closest("[data-open]");

@@ -15,14 +15,19 @@ REST: Final = "/api/v1"
 
 
 def sheet(*children: Child) -> Markup:
-    """The whole page: its parts, then the line for short words."""
-    return join(*children, word_line())
+    """The whole page: a way past the top line, its parts, then the line for short words."""
+    page = str(join(*children))
+    return join(
+        tag("a", "Skip to the page itself", href="#main", class_="skip"),
+        Markup(page.replace("<main", '<main id="main" tabindex="-1"', 1)),
+        word_line(),
+    )
 
 
 def top(
     who: Child = None, links: Sequence[tuple[str, str, bool]] = (), after: Child = None, short: bool = False
 ) -> Markup:
-    """The line at the top: the word, who it is about, where one can go, the sun a tap away.
+    """The line at the top: the word, who it is about, where one can go, each look of the page a tap away.
 
     links: words, address, whether this is that page.
     """
@@ -31,18 +36,35 @@ def top(
         "header",
         tag("a", "Ferrule", href="/", class_="word", aria_label="Ferrule: all golfers"),
         tag("div", who, class_="who short" if short else "who") if who else None,
-        tag("nav", *going, sun_switch(), aria_label="Pages"),
+        tag("nav", *going, aria_label="Pages") if going else None,
+        mode_switch(),
         after,
         class_="top",
     )
 
 
-def sun_switch() -> Markup:
-    """Black on white, one tap away; and back."""
-    return join(
-        tag("button", "Sun", type="button", class_="plain only-paper", data_mode_to="sun", aria_pressed="false"),
-        tag("button", "Shade", type="button", class_="plain only-sun", data_mode_to="paper", aria_pressed="false"),
-    )
+MODES: Final = (
+    ("paper", "Paper", "Warm paper", "M7 3.5h7l4 4V20.5H7z M14 3.5v4h4 M10 12h5 M10 16h5"),
+    ("sun", "Sun", "In the sun: black on white", "M12 8a4 4 0 1 0 .01 0z M12 2v2.5 M12 19.5V22 M2 12h2.5 M19.5 12H22 M4.9 4.9l1.8 1.8 M17.3 17.3l1.8 1.8 M19.1 4.9l-1.8 1.8 M6.7 17.3l-1.8 1.8"),
+    ("dark", "Dark", "Dark: for a dim bay", "M19.5 14.5A8 8 0 1 1 9.5 4.5a6.5 6.5 0 0 0 10 10z"),
+)  # fmt: skip
+"""The looks of the page: token table, word, words in full, drawing on 24 by 24."""
+
+
+def mode_switch() -> Markup:
+    """The three looks of the page, each one tap away, remembered on this device."""
+    return tag(
+        "div",
+        *(
+            tag(
+                "button",
+                tag("svg", tag("path", d=drawing), viewBox="0 0 24 24", aria_hidden="true"),
+                type="button", title=full, aria_label=said, data_mode_to=mode, aria_pressed="false",
+            )
+            for mode, said, full, drawing in MODES
+        ),
+        class_="modes", role="group", aria_label="How the pages look",
+    )  # fmt: skip
 
 
 def segments(label: str, choices: Sequence[tuple[str, str, bool]]) -> Markup:

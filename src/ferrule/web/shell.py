@@ -17,7 +17,7 @@ from ferrule.app.feed import Change
 from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError, NotFoundError
 from ferrule.web import gate, look
-from ferrule.web.markup import Markup, join, tag
+from ferrule.web.markup import Markup, tag
 from ferrule.web.paper import Paper
 
 log = logging.getLogger(__name__)
@@ -68,12 +68,15 @@ def drawn(workspace: Workspace, draw: PageFunction, parts: Parts) -> Drawn:
 
 
 def _instead(title: str, said: str, status: int) -> Drawn:
+    # The parts stand on this module.
+    from ferrule.web.parts import sheet, top
+
     body = tag(
         "main",
         tag("section", tag("h1", title, class_="calm"), tag("p", said, class_="lead")),
         tag("p", tag("a", "Back to the golfers", href="/", class_="do"), class_="tools"),
     )
-    return Drawn(title, join(body, word_line()), status=status)
+    return Drawn(title, sheet(top(), body), status=status)
 
 
 def word_line() -> Markup:

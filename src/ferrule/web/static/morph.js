@@ -7,7 +7,7 @@ const keyOf = (node) => {
   return node.getAttribute("data-key") || node.id || (node.nodeName === "OPTION" ? `option ${node.getAttribute("value")}` : null);
 };
 // What the page's own script has put on a node stays on it.
-const OURS = new Set(["open", "aria-invalid", "aria-disabled", "hidden", "disabled", "data-typed", "data-restored", "data-once", "data-busy", "data-asked"]);
+const OURS = new Set(["open", "aria-invalid", "aria-disabled", "hidden", "disabled", "data-typed", "data-restored", "data-once", "data-busy", "data-asked", "data-begun"]);
 const alike = (a, b) => a.nodeType === b.nodeType && a.nodeName === b.nodeName && keyOf(a) === keyOf(b);
 const TYPED = new Set(["INPUT", "TEXTAREA", "SELECT"]);
 
