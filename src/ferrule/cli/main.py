@@ -117,6 +117,29 @@ def fly(launch: Annotated[Path, typer.Argument(help="LAUNCH.json, or - for stdin
 
 
 @app.command()
+def balls(
+    table: Annotated[Path, typer.Argument(help="Table of ball flights (CSV), or - for stdin.")],
+    mapping: Annotated[
+        Path | None,
+        typer.Option("--mapping", help="Which column is what (JSON); without it the columns are guessed and shown."),
+    ] = None,
+    club: Annotated[str, typer.Option("--club", help="Club, where the table does not say.")] = "7-iron",
+    handedness: Annotated[
+        str | None, typer.Option("--handedness", help="right or left, where the table does not say.")
+    ] = None,
+    wind: Annotated[
+        str | None, typer.Option("--wind", help='Wind to take out, m/s: "towards the target,up,to the right".')
+    ] = None,
+    ball: Annotated[str, typer.Option("--ball", help="own or range.")] = "own",
+    json: JsonFlag = False,
+) -> None:
+    """Face and path behind each ball of a table, and what the balls say together."""
+    from ferrule.cli import ball_data
+
+    answering(json, lambda: ball_data.balls_read(table, club, handedness, mapping, wind, ball), ball_data.table)
+
+
+@app.command()
 def simulate(
     out: Annotated[Path, typer.Argument(help="Where to write the recording (.csv or .parquet).")],
     pattern: Annotated[str, typer.Option("--pattern", help="Pattern of the lead wrist.")] = "cupped_and_flipped",
