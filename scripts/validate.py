@@ -43,19 +43,23 @@ def main() -> None:
     given = parser.parse_args()
     data = given.data if given.data is not None and given.data.is_dir() else None
     sys.path.insert(0, str(HERE / "validation"))
+    parts = [p.stem for p in sorted((HERE / "validation").glob("*.py")) if not p.stem.startswith("_")]
+    parts.sort(key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
+    measured = {}
+    for name in parts:
+        if given.only and name not in given.only:
+            continue
+        began = time.monotonic()
+        module = load(name)
+        measured[name] = f"## {module.TITLE}\n\n{module.report(data).strip()}\n"
+        print(f"{name}: {time.monotonic() - began:.0f} s")
+    # Read only now: another run may have written its own parts while this one measured.
     before = (
         dict(re.findall(r"<!-- part (\w+) -->\n(.*?)<!-- end -->", PAGE.read_text(), re.S)) if PAGE.exists() else {}
     )
-    parts = [p.stem for p in sorted((HERE / "validation").glob("*.py")) if not p.stem.startswith("_")]
     text = HEAD
-    for name in sorted(parts, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n)):
-        if given.only and name not in given.only:
-            body = before.get(name, "")
-        else:
-            began = time.monotonic()
-            module = load(name)
-            body = f"## {module.TITLE}\n\n{module.report(data).strip()}\n"
-            print(f"{name}: {time.monotonic() - began:.0f} s")
+    for name in parts:
+        body = measured.get(name) or before.get(name, "")
         if body:
             text += f"\n<!-- part {name} -->\n{body}<!-- end -->\n"
     PAGE.write_text(text)

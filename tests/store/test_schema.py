@@ -17,7 +17,7 @@ from ferrule.store import schema
 from ferrule.store.backup import check
 from ferrule.store.engine import open_engine
 from ferrule.store.folder import DATABASE
-from ferrule.store.tables import Base, ColdBall, Golfer, Reading, Report
+from ferrule.store.tables import Base, ColdBall, Golfer, OwnDrill, Reading, Report
 
 SAMPLES = Path(__file__).parent.parent / "samples"
 
@@ -77,6 +77,8 @@ def test_a_stored_folder_opens_and_reads(sample: str, tmp_path: Path) -> None:
         kept = sample >= "schema_0002.sql"
         assert [r.confidence for r in session.scalars(select(Report))] == [6] * kept
         assert [b.swing_id for b in session.scalars(select(ColdBall))] == [1] * kept
+        drills = [(d.title, d.load, d.doses[0]["reps"], d.at_least) for d in session.scalars(select(OwnDrill))]
+        assert drills == [("Broom by the fence", "wrist", 5, -5.0)] * (sample >= "schema_0003.sql")
     report = check(tmp_path)
     assert report.clean, report.problems
     assert (report.schema, report.swings, report.recordings) == (schema.head(), 2, 1)
@@ -84,9 +86,8 @@ def test_a_stored_folder_opens_and_reads(sample: str, tmp_path: Path) -> None:
     assert len(copies) == (0 if sample == f"schema_{schema.head()}.sql" else 1)
 
 
-def test_an_older_folder_is_copied_before_it_is_migrated(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_older_folder_is_copied_before_it_is_migrated(tmp_path: Path) -> None:
     lay("schema_0001.sql", tmp_path)
-    monkeypatch.setattr(schema, "head", lambda: "0002")
     with Workspace(tmp_path) as ws:
         copies = list(ws.folder.backups.glob("schema-0001-*.sqlite"))
     assert len(copies) == 1
@@ -102,7 +103,6 @@ def test_a_failed_migration_leaves_the_folder_as_it_was(tmp_path: Path, monkeypa
         config.attributes["connection"].execute(text("DROP TABLE note"))  # type: ignore[attr-defined]
         raise RuntimeError("power went")
 
-    monkeypatch.setattr(schema, "head", lambda: "0002")
     monkeypatch.setattr(schema.command, "upgrade", breaks)
     with pytest.raises(RuntimeError):
         Workspace(tmp_path)

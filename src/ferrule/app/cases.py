@@ -69,7 +69,7 @@ def case_of(
             swings = views_of_swings(session, *which)
         grip = _grip(session, lesson, club)
         return Case(
-            golfer=_golfer(golfer),
+            golfer=golfer_of_case(golfer),
             club=_club_of_case(club, club_name),
             swings=tuple(_swing(s) for s in swings),
             grip_turn=grip,
@@ -205,7 +205,8 @@ def _club_of_case(row: t.Club | None, club_name: str | None) -> Club:
     return club_of(row)
 
 
-def _golfer(row: t.Golfer) -> Golfer:
+def golfer_of_case(row: t.Golfer) -> Golfer:
+    """The golfer as the case has them: usual ranges where nobody looked."""
     known = WristRange()
     kept = (
         row.wrist_flexion_range_deg, row.wrist_extension_range_deg, row.wrist_radial_range_deg,

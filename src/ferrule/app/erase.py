@@ -1,6 +1,7 @@
 """Erase means erase: a golfer goes with everything derived, and with the recordings nobody else uses."""
 
 from ferrule.app.finding import found
+from ferrule.app.overview import forget
 from ferrule.app.workspace import Workspace
 from ferrule.store.originals import forget_unused
 from ferrule.store.tables import Golfer
@@ -17,6 +18,7 @@ def erase_golfer(ws: Workspace, golfer_id: int) -> None:
         change.session.flush()
         forget_unused(change.session)
     ws.answers.forget()
+    forget(ws, golfer_id)
     ws.rewrite()
     for copy in ws.folder.backups.glob("*.sqlite"):
         copy.unlink()

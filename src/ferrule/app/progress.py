@@ -21,15 +21,15 @@ from ferrule.app.blocks import (
     surest,
 )
 from ferrule.app.cold_tests import ColdTestView, cold_tests
+from ferrule.app.drills import drill_named, every_drill, library
 from ferrule.app.finding import now
 from ferrule.app.settings import settings
 from ferrule.app.views import ChosenWayView, GolferView, WindowView
 from ferrule.app.workspace import Workspace
-from ferrule.coaching.case import Case, Golfer
+from ferrule.coaching.case import Case, Golfer, quantity_of
 from ferrule.coaching.change import Block, Evidence, Question, Verdict, spread_of
 from ferrule.coaching.change_verdict import verdict_on
-from ferrule.coaching.drills import Drill, Reps, count_reps
-from ferrule.coaching.drills_library import DRILLS
+from ferrule.coaching.drills import Reps, count_reps
 from ferrule.coaching.plan import RETEST_DAYS, Plan, Target, make_plan
 from ferrule.coaching.right_cause import RightCause, right_cause
 from ferrule.coaching.ways import WayName
@@ -111,6 +111,25 @@ class Progress:
         return self.verdicts[0] if self.verdicts else None
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class _Asked:
+    """What the verdicts of one golfer and club come from."""
+
+    began: Beginning | None
+    chosen: ChosenWayView | None
+    window: WindowView | None
+    placed: list[PlacedSwing]
+    verdicts: tuple[Verdict, ...]
+
+
+def _asked(ws: Workspace, golfer_id: int, handedness: str, club: str) -> _Asked:
+    began = _beginning(ws, golfer_id, club)
+    chosen = next(iter(plans.chosen_ways(ws, golfer_id, club)), None)
+    window = _window(plans.windows(ws, golfer_id, club), chosen)
+    placed = placed_swings(ws, golfer_id, club, "left" if handedness == "left" else "right", began)
+    return _Asked(began, chosen, window, placed, _verdicts(placed, club, chosen, window, began))
+
+
 def planned_club(ws: Workspace, golfer_id: int) -> str | None:
     """The club of the newest plan; None when nothing was settled."""
     found = plans.chosen_ways(ws, golfer_id)
@@ -119,36 +138,36 @@ def planned_club(ws: Workspace, golfer_id: int) -> str | None:
 
 def verdicts(ws: Workspace, golfer_id: int, club: str | None = None) -> tuple[Verdict, ...]:
     """What can be said of each quantity the plan is about, the one that counts most first; empty before any ball."""
-    return progress(ws, golfer_id, club).verdicts
+    with_club = club or planned_club(ws, golfer_id) or cases.case_of(ws, golfer_id).club.name
+    return _asked(ws, golfer_id, golfers.golfer(ws, golfer_id).handedness, with_club).verdicts
 
 
 def blocks(ws: Workspace, golfer_id: int, club: str, key: str, evidence: Evidence) -> list[Block]:
     """Blocks of one quantity from what is kept."""
-    hand = golfers.golfer(ws, golfer_id).handedness
-    placed = placed_swings(ws, golfer_id, club, "left" if hand == "left" else "right", _beginning(ws, golfer_id, club))
-    return _read(placed, key, evidence)
+    return _read(_asked(ws, golfer_id, golfers.golfer(ws, golfer_id).handedness, club).placed, key, evidence)
 
 
 def progress(ws: Workspace, golfer_id: int, club: str | None = None, today: date | None = None) -> Progress:
     """The plan, the verdicts, whether it was the right cause, the cold tests. club None: that of the newest plan."""
     golfer = golfers.golfer(ws, golfer_id)
     with_club = club or planned_club(ws, golfer_id) or cases.case_of(ws, golfer_id).club.name
-    began = _beginning(ws, golfer_id, with_club)
-    chosen = next(iter(plans.chosen_ways(ws, golfer_id, with_club)), None)
-    window = _window(plans.windows(ws, golfer_id, with_club), chosen)
-    placed = placed_swings(ws, golfer_id, with_club, "left" if golfer.handedness == "left" else "right", began)
-    found = _verdicts(placed, with_club, chosen, window, began)
+    asked = _asked(ws, golfer_id, golfer.handedness, with_club)
+    found = asked.verdicts
     tests = tuple(t for t in cold_tests(ws, golfer_id) if t.club == with_club)
     settled = None
     case = cases.case_of(ws, golfer_id, with_club)
-    if chosen is not None and began is not None:
-        settled = _settled(ws, golfer, case, chosen, window, began, found[0] if found else None, today)
+    if asked.chosen is not None and asked.began is not None:
+        settled = _settled(
+            ws, golfer, case, asked.chosen, asked.window, asked.began, found[0] if found else None, today
+        )
     body = next((v for v in found if v.question.evidence == "since_address"), None)
     ball = next((v for v in found if v.question.evidence == "ball"), None)
     cause = (
-        right_cause(body, ball, grip_changed=_grip_changed(placed)) if body is not None and ball is not None else None
+        right_cause(body, ball, grip_changed=_grip_changed(asked.placed))
+        if body is not None and ball is not None
+        else None
     )
-    return Progress(golfer, with_club, settled, found, cause, tests, case.golfer, _reps(placed, settled))
+    return Progress(golfer, with_club, settled, found, cause, tests, case.golfer, _reps(ws, asked.placed, settled))
 
 
 # -- the plan ---------------------------------------------------------------------------------------------------------
@@ -195,11 +214,11 @@ def _settled(
         known = cases.explanation_of(ws, then)
         largest = max(known.causes, key=lambda c: c.probability_largest)
         cause, closes = largest.cause, world_sign(case.golfer.handedness) * known.face.value >= 0.0
-    drill = drill_named(chosen.drill)
+    drill = drill_named(every_drill(ws), chosen.drill)
     held = lessons.lessons(ws, golfer.id)
     last = max([began.on, *(day_of(t.started_at) for t in cold_tests(ws, golfer.id) if t.club == chosen.club)])
     plan = make_plan(
-        case.golfer, way, _target(ws, chosen, window), DRILLS, today or day_of(now()), cause=cause, closes=closes,
+        case.golfer, way, _target(ws, chosen, window), library(ws), today or day_of(now()), cause=cause, closes=closes,
         thought=chosen.thought or None, drill=drill, event=golfer.next_event_on, lesson_number=len(held),
         verdict=verdict, next_lesson=last + timedelta(days=RETEST_DAYS),
     )  # fmt: skip
@@ -217,19 +236,25 @@ def case_when_settled(ws: Workspace, golfer_id: int, chosen: ChosenWayView) -> C
     return then if then.untouched else cases.case_of(ws, golfer_id, chosen.club)
 
 
-def _reps(placed: Sequence[PlacedSwing], settled: Settled | None) -> Reps:
+def _reps(ws: Workspace, placed: Sequence[PlacedSwing], settled: Settled | None) -> Reps:
     """Swings in which the drill was the thing tried, held to its own measure."""
     drill = settled.plan.drill if settled is not None else None
     if drill is None:
         return Reps(0, 0, 0)
-    own = [p.swing for p in placed if p.kind == "practice" and drill_named(p.swing.tried_feel or "") is drill]
-    return count_reps(drill, [{r.key: r.value for r in s.readings if surest(s, r.key) is r} for s in own])
+    drills = every_drill(ws)
+    named = {p.swing.tried_feel: drill_named(drills, p.swing.tried_feel or "") for p in placed}
+    own = [p for p in placed if p.kind == "practice" and named[p.swing.tried_feel] == drill]
+    return count_reps(drill, [_as_right_handed(p) for p in own])
 
 
-def drill_named(words: str) -> Drill | None:
-    """The drill of the library that goes by this name or title, or None."""
-    said = words.strip().rstrip(".").casefold()
-    return next((d for d in DRILLS if said in (d.name, d.title.casefold())), None)
+def _as_right_handed(placed: PlacedSwing) -> dict[str, float]:
+    """Readings of a swing as a drill's measure has them: directions of the world mirrored for a left-handed golfer."""
+    swing, world = placed.swing, world_sign(placed.hand)
+    return {
+        r.key: r.value * (world if quantity_of(r.key).frame == "world" else 1.0)
+        for r in swing.readings
+        if surest(swing, r.key) is r
+    }
 
 
 def _target(ws: Workspace, chosen: ChosenWayView, window: WindowView | None) -> Target:

@@ -64,7 +64,8 @@ class Drill:
     """One drill. ways, causes: what it is for (names of the machine interface); closes: it helps a face that arrives open
     (True), closed (False), or either (None).
 
-    thought: in terms of club, face or ball; inner: the same about the body, for those who need it.
+    thought: in terms of club, face or ball; inner: the same about the body, for those who need it. picture: None where a
+    coach's own drill has none.
     """
 
     name: str
@@ -74,7 +75,7 @@ class Drill:
     closes: bool | None
     set_up: tuple[str, ...]
     do: tuple[str, ...]
-    picture: Picture
+    picture: Picture | None
     thought: str
     inner: str
     measure: Measure | None
@@ -168,6 +169,13 @@ def dose_for(drill: Drill, golfer: Golfer, step: Step = "slow") -> Dose:
     """The dose of a step; the gentlest there is where the step is not for this golfer."""
     doses = doses_for(drill, golfer)
     return next((d for d in doses if d.step == step), doses[0])
+
+
+def load_of(works_the_wrist: bool, causes: Iterable[str]) -> Load:
+    """The load of a drill from the coach's answer to "does it load the wrist?"; work on wrist or forearm is never none."""
+    if works_the_wrist:
+        return "wrist"
+    return "light" if any(c in _WRIST_CAUSES for c in causes) else "none"
 
 
 def next_step(drill: Drill, golfer: Golfer, step: Step, reps: Reps) -> Step:

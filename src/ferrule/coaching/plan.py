@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 from ferrule.coaching.case import Golfer
 from ferrule.coaching.change import TEST_SWINGS, Verdict
-from ferrule.coaching.drills import Dose, Drill, dose_for, drills_for
+from ferrule.coaching.drills import Dose, Drill, allowed, dose_for, drills_for
 from ferrule.coaching.feedback import Schedule, schedule_for
 from ferrule.coaching.ways import WRIST_WAYS, WayName, wrist_hurts
 
@@ -39,7 +39,9 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The plan handed over. next_test: date of the cold test; test: what it is, in words; feedback: schedule of practice."""
+    """The plan handed over. next_test: date of the cold test; test: what it is, in words; feedback: schedule of practice;
+    held_back: the coach's drill, when this golfer must not do it (reasons say why).
+    """
 
     mode: Mode
     way: WayName
@@ -51,6 +53,7 @@ class Plan:
     test: str
     next_test: date
     reasons: tuple[str, ...]
+    held_back: Drill | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +96,10 @@ def make_plan(
     known = verdict is not None and verdict.kind == "real_and_lasts"
     mode, why = mode_on(today, event, golfer, way, known)
     reasons = [why] if why else []
-    chosen = drill
+    fit, why_not = (True, "") if drill is None else allowed(drill, golfer)
+    chosen = drill if fit else None
+    if not fit:
+        reasons.append(f"{drill.title if drill else ''} is held back. {why_not}")
     if mode != "build":
         chosen = None
     elif chosen is None:
@@ -116,6 +122,7 @@ def make_plan(
         f"Ten balls with the {target.club}, cold, nobody says anything.",
         test_on,
         tuple(reasons),
+        None if fit else drill,
     )
 
 

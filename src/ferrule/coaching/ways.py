@@ -323,8 +323,8 @@ def _cautions(name: WayName, golfer: Golfer, used: float) -> tuple[str, ...]:
 
 
 def wrist_hurts(golfer: Golfer) -> bool:
-    """Pain at the wrist, hand or forearm, in the golfer's words."""
-    return _hurts(golfer.pain, ("wrist", "hand", "thumb", "forearm", "elbow"))
+    """Pain or numbness at the wrist, hand or forearm, in the golfer's words; numbness counts wherever it is."""
+    return _hurts(golfer.pain, ("wrist", "hand", "thumb", "finger", "forearm", "elbow", "numb", "tingl"))
 
 
 def back_hurts(golfer: Golfer) -> bool:

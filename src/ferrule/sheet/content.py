@@ -29,7 +29,7 @@ class DrillPart:
     """The drill as the golfer does it at home."""
 
     title: str
-    picture: Picture
+    picture: Picture | None
     set_up: tuple[str, ...]
     do: tuple[str, ...]
     dose: str

@@ -63,14 +63,20 @@ def phone_page(content: SheetContent) -> str:
 
 
 def _drill(drill: DrillPart, heading: str, left: bool) -> str:
+    drawn = ""
+    if drill.picture is not None:
+        drawn = f'{drill_picture(drill.picture, left)}<p class="seen">{escape(seen_from(drill.picture))}</p>'
     body = (
-        f'{drill_picture(drill.picture, left)}<p class="seen">{escape(seen_from(drill.picture))}</p>'
-        f"{_paragraph(drill.set_up)}{_items('ol', drill.do)}"
+        f"{drawn}{_paragraph(drill.set_up)}{_items('ol', drill.do)}"
         f"<p><b>{escape(drill.dose)}</b> {escape(drill.good)}</p>"
         f'<p><b class="l">Stop if</b> {escape("; ".join(drill.stop))}.</p>'
-        f'<p><b class="l">When it is easy:</b> {escape(drill.next_step)}</p>'
+        f"{_easy(drill)}"
     )
     return _part(f"{heading}: {drill.title}", body)
+
+
+def _easy(drill: DrillPart) -> str:
+    return f'<p><b class="l">When it is easy:</b> {escape(drill.next_step)}</p>' if drill.next_step else ""
 
 
 def _part(heading: str, body: str) -> str:

@@ -21,7 +21,17 @@ def plain_text(content: SheetContent) -> str:
         head = _part(f"{said['drill']}: {drill.title}", drill.set_up)
         rest = fill(f"{drill.dose} {drill.good}".strip(), COLUMNS)
         stop = fill(f"Stop if {'; '.join(drill.stop)}.", COLUMNS)
-        parts.append("\n".join([head, *steps, rest, stop, fill(f"When it is easy: {drill.next_step}", COLUMNS)]))
+        parts.append(
+            "\n".join(
+                [
+                    head,
+                    *steps,
+                    rest,
+                    stop,
+                    *([fill(f"When it is easy: {drill.next_step}", COLUMNS)] if drill.next_step else []),
+                ]
+            )
+        )
     cautions = [fill(f"- {c}", COLUMNS, subsequent_indent="  ") for c in content.cautions]
     parts.append("\n".join([said["cautions"], *cautions]))
     if content.progress_words:

@@ -2,6 +2,7 @@
 
 from ferrule.store.tables.base import Base, UtcTime
 from ferrule.store.tables.bookkeeping import Entry, Setting
+from ferrule.store.tables.drills import OwnDrill
 from ferrule.store.tables.lessons import BallFlight, Lesson, Note, Reading, Swing
 from ferrule.store.tables.people import Club, Device, DeviceSign, Golfer
 from ferrule.store.tables.plans import ChosenWay, Trial, TrialBall, Window
@@ -24,6 +25,7 @@ __all__ = [
     "Lesson",
     "Note",
     "Original",
+    "OwnDrill",
     "Reading",
     "Recording",
     "Report",
