@@ -6,14 +6,17 @@ from typing import Any, Final
 
 import numpy as np
 
+from ferrule.analysis.angles import AngleTrace, analyse_angles
+from ferrule.analysis.markers import analyse_markers
 from ferrule.analysis.recording import analyse_recording
+from ferrule.analysis.recording_result import RecordingAnalysis
 from ferrule.analysis.swings import BLOW_RATE_HZ, SWING_RATE
+from ferrule.app.sources import MarkerTracks, calibration_of, read_source
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import EVENTS
-from ferrule.errors import InputError, MissingExtraError
-from ferrule.files.recording import read_recording
+from ferrule.errors import InputError, Issue, MissingExtraError
 from ferrule.frames.handedness import Handedness
-from ferrule.sensing.recording import PHASES
+from ferrule.sensing.recording import PHASES, Recording
 from ferrule.store.codec import pack_arrays
 
 METHOD: Final = "1"
@@ -48,6 +51,7 @@ class Task:
     mapping: Mapping[str, Any] | None = None
     calibration: bytes | None = None
     calibration_name: str = ""
+    calibration_mapping: Mapping[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +87,8 @@ def look_into(
     content: bytes, file_name: str, profile: str | None = None, mapping: Mapping[str, Any] | None = None
 ) -> Contents:
     """Read a file to see whether it is a recording, and of what. Raises InputError in words."""
-    recording, _ = read_recording(content, name=file_name, profile=profile, mapping=mapping)
-    if recording.phase is None:
+    recording, _ = read_source(content, file_name, mapping, profile)
+    if not isinstance(recording, Recording) or recording.phase is None:
         return Contents("swings")
     calibrating = np.isin(recording.phase, CALIBRATION_PHASES)
     if not calibrating.any():
@@ -98,32 +102,61 @@ def look_into(
 
 def work_out_recording(task: Task) -> Outcome:
     """Find and work out every swing. A recording that cannot be used is an outcome, not an error."""
-    how: dict[str, Any] = {"profile": task.profile, "mapping": task.mapping}
     try:
-        recording, remarks = read_recording(task.content, name=task.file_name, **how)
-        calibration = None
-        if task.calibration is not None:
-            calibration, _ = read_recording(task.calibration, name=task.calibration_name, **how)
-        analysis = analyse_recording(
-            recording, handedness=task.handedness, club=task.club, calibration=calibration, profile=task.profile
-        )
+        source, remarks = read_source(task.content, task.file_name, task.mapping, task.profile)
+        if isinstance(source, AngleTrace):
+            found, issues = _angle_swings(source, task)
+        elif isinstance(source, MarkerTracks):
+            analysis = analyse_markers(
+                source.time_s, source.roles, handedness=task.handedness, club=task.club, neutral_s=source.neutral_s
+            )
+            found, issues = _swings(analysis, 0.0, task.handedness), analysis.issues
+        else:
+            calibration = None
+            if task.calibration is not None:
+                calibration = calibration_of(
+                    task.calibration, task.calibration_name, task.calibration_mapping, task.profile
+                )
+            analysis = analyse_recording(
+                source, handedness=task.handedness, club=task.club, calibration=calibration, profile=task.profile
+            )
+            found, issues = _swings(analysis, source.rate_hz, task.handedness), analysis.issues
     except (InputError, MissingExtraError) as error:
-        issues = tuple(f.to_json() for f in error.faults) if isinstance(error, InputError) else ()
-        return Outcome((), issues, str(error))
-    swings = []
+        faults = tuple(f.to_json() for f in error.faults) if isinstance(error, InputError) else ()
+        return Outcome((), faults, str(error))
+    told = [issue.to_json() for issue in (*remarks, *issues)]
+    return Outcome(found, tuple(t for i, t in enumerate(told) if t not in told[:i]))
+
+
+def _swings(analysis: RecordingAnalysis, rate_hz: float, handedness: Handedness) -> tuple[RecordedSwing, ...]:
+    out = []
     for number, swing in enumerate(analysis.swings, 1):
-        result = swing.to_json(task.handedness)
-        swings.append(
+        result = swing.to_json(handedness)
+        out.append(
             RecordedSwing(
                 number,
                 swing.kind,
-                _no_ball(swing.kind, recording.rate_hz),
+                _no_ball(swing.kind, rate_hz),
                 result,
                 readings_of(result),
                 pack_arrays(trace_arrays(swing.traces)),
             )
         )
-    return Outcome(tuple(swings), tuple(issue.to_json() for issue in (*remarks, *analysis.issues)))
+    return tuple(out)
+
+
+def _angle_swings(trace: AngleTrace, task: Task) -> tuple[tuple[RecordedSwing, ...], tuple[Issue, ...]]:
+    """Swings of ready-made angles: wrist only, the stretch from the first to the last event as traces."""
+    analysis = analyse_angles(trace, handedness=task.handedness)
+    out = []
+    for number, swing in enumerate(analysis.swings, 1):
+        result = swing.to_json()
+        times = [e.value for e in swing.events.values()]
+        inside = (trace.time_s >= min(times) - 0.2) & (trace.time_s <= max(times) + 0.2)
+        arrays: dict[str, Any] = {"time_s": trace.time_s[inside]}
+        arrays |= {angle: values[inside].astype(np.float32) for angle, values in trace.angles.items()}
+        out.append(RecordedSwing(number, "full_swing", "", result, readings_of(result), pack_arrays(arrays)))
+    return tuple(out), analysis.issues
 
 
 def _no_ball(kind: str, rate_hz: float) -> str:

@@ -149,6 +149,7 @@ def _task(session: Session, row: Recording) -> Task:
         mapping=mapping_of(session, row),
         calibration=_bytes(session, calibration) if calibration else None,
         calibration_name=calibration.file_name if calibration else "",
+        calibration_mapping=mapping_of(session, calibration) if calibration else None,
     )
 
 

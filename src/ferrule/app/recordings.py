@@ -12,17 +12,22 @@ from ferrule.app.analysis import METHOD, look_into
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
 from ferrule.app.golfers import club_in_bag, view_of_golfer
-from ferrule.app.swing_rows import club_for
+from ferrule.app.sources import FINGERPRINT, bare, check_mapping, kind_of_mapping, what_is
+from ferrule.app.swing_rows import club_for, lesson_and_hand
 from ferrule.app.views import JobView, RecordingView
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError, NotFoundError
-from ferrule.files.mapping import read_mapping
+from ferrule.files.ballquantities import object_from_text
+from ferrule.files.guessing import Guess
 from ferrule.sensing.profiles import PROFILES
 from ferrule.store.codec import pack_bytes, sha256_of, unpack_bytes
 from ferrule.store.tables import Club, ColumnMapping, Golfer, Job, Lesson, Original, Recording, Swing
 
 LARGEST_BYTES: Final = 200_000_000
 KINDS: Final = ("swings", "calibration", "both")
+USUAL_MOUNT: Final = "a"
+ASKS: Final = "asks"
+"""Key in a recording's remarks under which the guess waits that must be confirmed."""
 
 
 def import_recording(
@@ -42,8 +47,10 @@ def import_recording(
 
     The same bytes again in the same lesson give the same recording. mount: name of the sensor mounting; swings of a
     mount are analysed with its newest calibration. kind: swings, calibration or both, None: as the file's labels say.
-    profile: kind of device, for its ranges; mapping: name of a saved column mapping (None: our own layout). Raises InputError when the file is empty, too large or no recording, or
-    when a child's recordings were not agreed to; then nothing is kept.
+    profile: kind of device, for its ranges; mapping: name of a saved mapping (None: our own layout, or the mapping saved
+    for such a header). A file of a layout never seen is kept and asks what is what (`asks`); it is worked out once that
+    is answered (`ferrule.app.mappings`). Raises InputError when the file is empty, too large or no recording, or when a
+    child's recordings were not agreed to; then nothing is kept.
     """
     form = Form()
     shown_name = form.name("file", file_name.replace("\\", "/").rsplit("/", 1)[-1], "a file with a name")
@@ -66,7 +73,16 @@ def import_recording(
             return views_of_recordings(session, recording_id=known)[0]
         have = session.scalar(select(Original.sha256).where(Original.sha256 == digest)) is not None
         saved = _saved_mapping(session, mapping)
-    contents = look_into(content, shown_name, profile, saved.mapping if saved else None)
+        _, hand = lesson_and_hand(session, lesson_id)
+    guess = None
+    if saved is None and (guess := what_is(content, shown_name, hand)) is not None:
+        with ws.reading() as session:
+            saved = mapping_for(session, guess.fingerprint)
+    if guess is not None and saved is None:
+        found_kind = "swings"
+    else:
+        guess = None
+        found_kind = look_into(content, shown_name, profile, saved.mapping if saved else None).kind
     packed = None if have else pack_bytes(content)
     with ws.change("import_recording", key=key, lesson_id=lesson_id) as change:
         session = change.session
@@ -85,17 +101,20 @@ def import_recording(
                     session.flush()
                 recording = Recording(
                     lesson_id=lesson_id, club_id=club_for(session, lesson.golfer_id, club).id, sha256=digest,
-                    file_name=shown_name, kind=kind or contents.kind, mount=on_mount, profile=profile, column_mapping_id=saved.id if saved else None,
-                    state="waiting", imported_at=now(),
+                    file_name=shown_name, kind=kind or found_kind, profile=profile,
+                    mount=mount_of(on_mount, saved), column_mapping_id=saved.id if saved else None,
+                    state="waiting", imported_at=now(), issues=None if guess is None else asking(guess),
                 )  # fmt: skip
                 session.add(recording)
                 session.flush()
-                if recording.kind == "swings":
+                if guess is not None:
+                    pass  # nothing can be done before its layout is known
+                elif recording.kind == "swings":
                     recording.calibration_id = newest_calibration(session, lesson_id, on_mount)
                     session.flush()
                 else:
-                    _calibrates(session, recording)
-                if recording.kind != "calibration":
+                    calibrates(session, recording)
+                if guess is None and recording.kind != "calibration":
                     queue(session, recording)
                 session.flush()
                 change.made_id = recording.id
@@ -165,20 +184,26 @@ def jobs(ws: Workspace, *, unfinished: bool = True) -> list[JobView]:
 
 
 def save_mapping(ws: Workspace, name: str, text: str | bytes, *, key: str | None = None) -> None:
-    """Save a column mapping under a name; the same name again replaces it (also for `analyse_again` of older ones).
+    """Save a mapping of any kind under a name; the same name again replaces it (also for `analyse_again` of older ones).
 
     Raises InputError with every fault of the mapping.
     """
     form = Form()
     tidy = form.name("name", name, "a name for the mapping")
     form.done()
-    read_mapping(text)
+    given = object_from_text(text, "mapping")
+    if not isinstance(given, Mapping):
+        raise InputError.of("mapping_not_json", "mapping", expected="a JSON object", got=type(given).__name__)
+    check_mapping(given)
     with ws.change("save_mapping", key=key, can_undo=False) as change:
         row = change.session.scalar(select(ColumnMapping).where(ColumnMapping.name == tidy))
+        known: dict[str, Any] = {}
         if row is None:
             row = ColumnMapping(name=tidy)
             change.session.add(row)
-        row.mapping, row.saved_at = json.loads(text), now()
+        elif FINGERPRINT in row.mapping:
+            known = {FINGERPRINT: row.mapping[FINGERPRINT]}
+        row.mapping, row.saved_at = {**given, **known}, now()
 
 
 def mappings(ws: Workspace) -> list[str]:
@@ -210,7 +235,9 @@ def newest_calibration(session: Session, lesson_id: int, mount: str) -> int | No
 
 
 def queue(session: Session, row: Recording, *, again: bool = False) -> None:
-    """Queue the analysis of a recording unless exactly this work is queued or done already."""
+    """Queue the analysis of a recording unless exactly this work is queued or done already, or it still asks what it is."""
+    if asked_of(row) is not None:
+        return
     known = content_key(session, row)
     job = session.scalar(select(Job).where(Job.content_key == known))
     if job is None:
@@ -227,11 +254,12 @@ def views_of_recordings(
     session: Session, *, lesson_id: int | None = None, recording_id: int | None = None
 ) -> list[RecordingView]:
     """Recordings of a lesson, in order of import, or the one of this id."""
-    query = select(Recording, Club.name, Original.size_bytes).join(Club, Club.id == Recording.club_id)
-    query = query.join(Original, Original.sha256 == Recording.sha256).order_by(Recording.id)
+    query = select(Recording, Club.name, Original.size_bytes, ColumnMapping.name)
+    query = query.join(Club, Club.id == Recording.club_id).join(Original, Original.sha256 == Recording.sha256)
+    query = query.outerjoin(ColumnMapping, ColumnMapping.id == Recording.column_mapping_id).order_by(Recording.id)
     query = query.where(Recording.id == recording_id) if recording_id else query.where(Recording.lesson_id == lesson_id)
     rows = session.execute(query).all()
-    ids = [r.id for r, _, _ in rows]
+    ids = [r.id for r, _, _, _ in rows]
     per_recording = (
         select(Swing.recording_id, func.count().label("swings"))
         .where(Swing.recording_id.in_(ids))
@@ -243,30 +271,74 @@ def views_of_recordings(
         key=lambda j: (j.state in {"waiting", "running"}, j.ended_at or j.queued_at, j.id),
     )
     newest = {j.recording_id: j for j in by_age}
-    waiting = list(session.scalars(select(Job.id).where(Job.state == "waiting").order_by(Job.id)))
+    unfinished = any(j.state in {"waiting", "running"} for j in by_age)
+    waiting = list(session.scalars(select(Job.id).where(Job.state == "waiting").order_by(Job.id))) if unfinished else []
+    pace = pace_of(session) if unfinished else None
     return [
         RecordingView(
             r.id, r.lesson_id, club, r.file_name, r.kind, r.mount, r.profile, size, r.sha256, r.state, r.method,
             tuple((r.issues or {}).get("issues", ())), counts.get(r.id, 0), r.imported_at,
-            _job_view(newest.get(r.id), r, waiting),
+            _job_view(newest.get(r.id), r, waiting, pace), (asked_of(r) or {}).get("kind"), mapping,
         )
-        for r, club, size in rows
+        for r, club, size, mapping in rows
     ]  # fmt: skip
 
 
-def _job_view(job: Job | None, row: Recording, waiting: list[int]) -> JobView | None:
+def _job_view(job: Job | None, row: Recording, waiting: list[int], pace: float | None) -> JobView | None:
     if job is None:
         return None
     ahead = sum(i < job.id for i in waiting) if job.state == "waiting" else 0
+    left = None
+    if pace is not None and job.state == "waiting":
+        left = pace * (ahead + 1.5)  # its own turn, and half of the one under way
+    elif pace is not None and job.state == "running" and job.started_at is not None:
+        left = max(pace - (now() - job.started_at).total_seconds(), 0.5)
     return JobView(
         job.id, job.kind, row.id, row.lesson_id, row.file_name, job.state, job.message, job.queued_at,
-        job.started_at, job.ended_at, ahead,
+        job.started_at, job.ended_at, ahead, left,
     )  # fmt: skip
 
 
+def pace_of(session: Session) -> float | None:
+    """About how long one piece of work takes, s: the middle of the last ones; None before the first."""
+    done = select(Job.started_at, Job.ended_at).where(Job.state == "done").order_by(Job.id.desc()).limit(9)
+    took = sorted((b - a).total_seconds() for a, b in session.execute(done).all() if a is not None and b is not None)
+    return took[len(took) // 2] if took else None
+
+
 def mapping_of(session: Session, row: Recording) -> dict[str, Any] | None:
-    """The column mapping a recording was read with, or None for our own layout."""
-    return found(session, ColumnMapping, row.column_mapping_id).mapping if row.column_mapping_id else None
+    """The mapping a recording was read with, as its reader takes it, or None for our own layout."""
+    return bare(found(session, ColumnMapping, row.column_mapping_id).mapping) if row.column_mapping_id else None
+
+
+def mapping_for(session: Session, fingerprint: str) -> ColumnMapping | None:
+    """The mapping saved for a header of this fingerprint, the newest where there are several."""
+    rows = session.scalars(select(ColumnMapping).order_by(ColumnMapping.saved_at.desc(), ColumnMapping.id.desc()))
+    return next((r for r in rows if r.mapping.get(FINGERPRINT) == fingerprint), None)
+
+
+def mount_of(mount: str, saved: ColumnMapping | None) -> str:
+    """The mounting a file belongs to: sensors as said; markers and ready-made angles share nothing with them."""
+    kind = kind_of_mapping(saved.mapping if saved else None)
+    if saved is None or mount != USUAL_MOUNT or kind not in ("markers", "angles"):
+        return mount
+    return "markers" if kind == "markers" else saved.name
+
+
+def asking(guess: Guess) -> dict[str, Any]:
+    """What a recording holds while nobody has said what is what in it."""
+    words = (
+        "A layout that was not seen before. Say once what is what; it is remembered, and the swings appear."
+        " Nothing is worked out from a guess."
+    )
+    issue = {"code": "layout_asked", "severity": "warning", "where": "file", "message": words}
+    return {"issues": [issue], ASKS: guess.to_json()}
+
+
+def asked_of(row: Recording) -> dict[str, Any] | None:
+    """The guess that waits to be confirmed, or None."""
+    asks = (row.issues or {}).get(ASKS)
+    return asks if isinstance(asks, dict) else None
 
 
 def _saved_mapping(session: Session, name: str | None) -> ColumnMapping | None:
@@ -285,7 +357,7 @@ def _only(views: list[RecordingView]) -> RecordingView:
     return views[0]
 
 
-def _calibrates(session: Session, calibration: Recording) -> None:
+def calibrates(session: Session, calibration: Recording) -> None:
     """A new calibration of a mounting: its swings are worked out again with it."""
     if calibration.kind == "calibration":
         calibration.state, calibration.method = "analysed", METHOD

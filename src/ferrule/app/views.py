@@ -170,11 +170,18 @@ class RecordingView:
     swings: int
     imported_at: datetime
     job: "JobView | None"
+    asks: str | None = None
+    """What kind of layout is to be confirmed before it can be worked out: sensors, angles, markers, xdf; or None."""
+    mapping: str | None = None
+    """Name of the mapping it is read with."""
 
 
 @dataclass(frozen=True, slots=True)
 class JobView:
-    """Background work. state: waiting, running, done, failed, cancelled. ahead: how many wait before it."""
+    """Background work. state: waiting, running, done, failed, cancelled. ahead: how many wait before it.
+
+    left_s: about how long until it is done, by how long the last ones took; None when nothing is known yet.
+    """
 
     id: int
     kind: str
@@ -187,6 +194,7 @@ class JobView:
     started_at: datetime | None
     ended_at: datetime | None
     ahead: int
+    left_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,17 +284,18 @@ class WindowView:
 
 @dataclass(frozen=True, slots=True)
 class TrialBallView:
-    """One ball of a trial."""
+    """One ball of a trial. set_aside: a mishit, hit again in the same block."""
 
     swing_id: int
     number: int
     block: int
     way: str
+    set_aside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class TrialView:
-    """A trial. next_way: a or b, None when all balls are hit; next_ball_in_block from 1.
+    """A trial. next_way: a or b, None when all balls are hit; next_ball_in_block, next_block from 1.
 
     verdict: what the balls say so far, with its doubt; None before each way has two.
     """
@@ -307,3 +316,9 @@ class TrialView:
     started_at: datetime
     ended_at: datetime | None
     verdict: TrialVerdict | None = None
+    next_block: int | None = None
+
+    @property
+    def counted(self) -> int:
+        """Balls that count."""
+        return sum(not b.set_aside for b in self.balls)
