@@ -34,7 +34,7 @@ def test_the_first_hour(own: Any, open_page: Open, recording: Path) -> None:
     # Enter the next look where it stands, with one tap, and see the case change without a reload.
     page.evaluate("window.notReloaded = true")
     look, evidence = page.locator("[data-look]").get_attribute("data-look"), page.locator("#staircase").inner_html()
-    page.locator("[data-look] > .answers button").last.click()
+    page.locator("[data-look] > div > .in-a-word button").last.click()
     expect(page.locator(f'[data-look="{look}"]')).to_have_count(0)
     assert page.locator("#staircase").inner_html() != evidence
     assert page.evaluate("window.notReloaded") is True
@@ -59,7 +59,10 @@ def test_the_first_hour(own: Any, open_page: Open, recording: Path) -> None:
 
     # A lesson with three swings, each with its ball flight in one tap and a reading typed.
     page.get_by_role("button", name="Start the lesson").click()
+    page.wait_for_url(re.compile(r"/lessons/\d+/hello$"))
+    page.get_by_role("link", name="Every ball").click()
     page.wait_for_url(re.compile(r"/lessons/\d+$"))
+    page.wait_for_selector(".desk[data-ready]")
     lesson = page.url
     for number, (flight, cupped) in enumerate(
         (
@@ -187,16 +190,16 @@ def test_a_device_is_asked_once_and_14_reads_cupped_everywhere(
 def test_the_trial_says_whose_turn_it_is(open_page: Open, ids: Any) -> None:
     page = open_page(f"/golfers/{ids.left_hander}")
     page.get_by_role("button", name="Start the trial").click()
-    page.wait_for_url(re.compile(r"/lessons/\d+#trial"))
-    expect(page.locator("#trial .turn")).to_contain_text("Way A")
-    expect(page.locator("#trial")).to_contain_text("Ball 1 of 3")
+    page.wait_for_url(re.compile(r"/lessons/\d+/trial$"))
+    expect(page.locator("#trial .turn")).to_have_text("Way A, ball 1 of 3")
     key(page, "starts straight, flies on straight")
-    expect(page.locator("#trial")).to_contain_text("Ball 2 of 3")
+    expect(page.locator("#trial .turn")).to_have_text("Way A, ball 2 of 3")
     page.get_by_role("button", name=re.compile("^Undo")).click()
-    expect(page.locator("#trial")).to_contain_text("Ball 1 of 3")
+    expect(page.locator("#trial .turn")).to_have_text("Way A, ball 1 of 3")
     page.get_by_role("button", name="Stop the trial here").click()
     page.get_by_role("button", name="Tap again to stop the trial").click()
-    expect(page.locator("#trial")).to_have_count(0)
+    expect(page.locator("#trial .turn")).to_have_count(0)
+    expect(page.locator("#trial h1")).to_contain_text("Too few balls")
 
 
 def test_a_ball_takes_two_taps_from_the_case(open_page: Open, ids: Any) -> None:

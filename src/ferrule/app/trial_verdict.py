@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from math import comb
 from typing import Final
 
+from ferrule.coaching.wording_trial import trial_sentence
+
 ON_LINE: Final = frozenset({"straight", "fade", "draw", "push-draw", "pull-fade"})
 """Shapes that end near the target: straight with at most a gentle bend, or out and gently back (common practice)."""
-LIKELY: Final = 0.8
-CLEAR: Final = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +34,8 @@ def verdict_on(balls: Sequence[tuple[str, str | None]], name_a: str, name_b: str
     if min(n_a, n_b) < 2:
         return None
     better = probability_better(good_a, n_a, good_b, n_b)
-    counted = f"{name_a}: {good_a} of {n_a} on line. {name_b}: {good_b} of {n_b}. "
-    first, sure = (name_a, better) if better >= 0.5 else (name_b, 1.0 - better)
-    if sure >= CLEAR:
-        words = f"{first} is better here, almost certainly."
-    elif sure >= LIKELY:
-        words = f"{first} is likely better, about {round(10 * sure)} in 10: enough to go on with, not yet proof."
-    else:
-        words = "Too close to tell from so few balls: let the golfer's word decide, or hit six more."
-    return TrialVerdict(good_a, n_a, good_b, n_b, better, counted + words)
+    sentence = trial_sentence((name_a, good_a, n_a), (name_b, good_b, n_b), better)
+    return TrialVerdict(good_a, n_a, good_b, n_b, better, sentence)
 
 
 def probability_better(good_a: int, n_a: int, good_b: int, n_b: int) -> float:

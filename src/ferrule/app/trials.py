@@ -102,16 +102,9 @@ def add_trial_ball(
             session.add(swing)
             session.flush()
             put_flight(session, swing.id, flight)
-            number = len(view.balls) + 1
-            session.add(
-                TrialBall(
-                    trial_id=trial_id,
-                    swing_id=swing.id,
-                    number=number,
-                    way=way,
-                    block=(number - 1) // trial.balls_a_block + 1,
-                )
-            )
+            number = max((b.number for b in view.balls), default=0) + 1
+            block = view.next_block or 1
+            session.add(TrialBall(trial_id=trial_id, swing_id=swing.id, number=number, way=way, block=block))
             session.flush()
             change.made_id = swing.id
         return _view(session, trial), swing_view(session, change.made_id or 0)
@@ -149,14 +142,24 @@ def trials(ws: Workspace, lesson_id: int) -> list[TrialView]:
 
 def _view(session: Session, row: Trial) -> TrialView:
     balls = session.scalars(select(TrialBall).where(TrialBall.trial_id == row.id).order_by(TrialBall.number)).all()
-    done = len(balls)
-    over = done >= len(ORDER) * row.balls_a_block or row.ended_at is not None
+    aside = set(
+        session.scalars(
+            select(Swing.id).where(Swing.id.in_([b.swing_id for b in balls]), Swing.set_aside_at.is_not(None))
+        )
+    )
+    # A mishit that was set aside is hit again: the first block with a ball to come is next.
+    counted = [sum(b.block == block and b.swing_id not in aside for b in balls) for block in range(1, len(ORDER) + 1)]
+    block = next((i for i, done in enumerate(counted) if done < row.balls_a_block), None)
+    if row.ended_at is not None:
+        block = None
     return TrialView(
         row.id, row.lesson_id, found(session, Club, row.club_id).name, row.way_a, row.way_b, row.feel_a, row.feel_b,
-        row.balls_a_block, tuple(TrialBallView(b.swing_id, b.number, b.block, b.way) for b in balls),
-        None if over else ORDER[done // row.balls_a_block],
-        None if over else done % row.balls_a_block + 1,
+        row.balls_a_block,
+        tuple(TrialBallView(b.swing_id, b.number, b.block, b.way, b.swing_id in aside) for b in balls),
+        None if block is None else ORDER[block],
+        None if block is None else counted[block] + 1,
         row.golfers_word, row.golfer_prefers, row.started_at, row.ended_at, _verdict(session, row, balls),
+        None if block is None else block + 1,
     )  # fmt: skip
 
 

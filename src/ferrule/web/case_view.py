@@ -44,6 +44,7 @@ class WayView:
     cautions: tuple[str, ...]
     sentence: str
     feel: str
+    rank: int = 99
 
 
 def sign(case: Case) -> float:
@@ -195,6 +196,7 @@ def _way(o: Mapping[str, Any], now: Mapping[str, Any] | None, case: Case, now_op
         cautions=tuple(_plain(c) for c in o.get("cautions", ())),
         sentence=str(o.get("sentence", "")),
         feel=FEELS.get(name, ""),
+        rank=int(o.get("rank", 99)),
     )  # fmt: skip
 
 

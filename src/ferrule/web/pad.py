@@ -22,21 +22,21 @@ STRIKES: Final = (
 )
 
 
-def pad(send: str, extra: dict[str, object] | None = None) -> Markup:
-    """Nine keys. send: where a ball goes; extra: what every ball carries (club, tried feel)."""
+def pad(send: str, extra: dict[str, object] | None = None, method: str = "POST") -> Markup:
+    """Nine keys. send, method: where a ball goes; extra: what every ball carries (club, tried feel)."""
     keys = []
     for bend, bends in SIDES:
         for start, starts in SIDES:
             said = f"starts {starts}, {'flies on straight' if bend == 0 else f'bends {bends}'}"
             body = {"start": starts, "bend": bends, **(extra or {})}
             keys.append(
-                button_with_curve(send, body, start, bend, starts.capitalize(), "no bend" if bend == 0 else f"bends {bends}", said)
+                button_with_curve(send, body, start, bend, starts.capitalize(), "no bend" if bend == 0 else f"bends {bends}", said, method)
             )  # fmt: skip
     return tag("div", *keys, class_="pad", role="group", aria_label="Where the ball started and how it bent")
 
 
 def button_with_curve(
-    send: str, body: dict[str, object], start: int, bend: int, one: str, two: str, label: str
+    send: str, body: dict[str, object], start: int, bend: int, one: str, two: str, label: str, method: str = "POST"
 ) -> Markup:
     """One key: the flight drawn, and said."""
     return tag(
@@ -44,12 +44,12 @@ def button_with_curve(
         pad_curve(start, bend),
         tag("span", one, tag("br"), tag("span", two, class_="soft")),
         type="button", class_="key", aria_label=label, data_send=send, data_body=json.dumps(body),
-        data_each=True,
+        data_method=None if method == "POST" else method, data_each=True,
     )  # fmt: skip
 
 
-def after_ball(lesson: LessonView) -> Markup | None:
-    """The last ball in words, its strike in one tap, and undo."""
+def after_ball(lesson: LessonView, *, quiet: bool = False) -> Markup | None:
+    """The last ball in words, its strike in one tap, a mishit set aside in one, and undo. quiet: not where it went."""
     balls = [s for s in lesson.swings if s.number is not None]
     undo = (
         button(f"Undo: {lesson.can_undo}", f"{REST}/lessons/{lesson.id}/undo", class_="bare")
@@ -62,7 +62,7 @@ def after_ball(lesson: LessonView) -> Markup | None:
     last = balls[-1]
     return tag(
         "div",
-        tag("p", tag("b", f"Ball {last.number}"), ": ", ball_words(last), class_="said"),
+        tag("p", tag("b", f"Ball {last.number}"), " is in" if quiet else ": ", "" if quiet else ball_words(last), class_="said"),
         tag(
             "div",
             *(
@@ -75,8 +75,16 @@ def after_ball(lesson: LessonView) -> Markup | None:
             ),
             class_="strikes", role="group", aria_label=f"Strike of ball {last.number}",
         ),
-        tag("div", undo, redo, class_="last"),
+        tag("div", mishit(last), undo, redo, class_="last"),
     )  # fmt: skip
+
+
+def mishit(swing: SwingView) -> Markup:
+    """Set a ball aside with one tap, and take it in again with another."""
+    send = f"{REST}/swings/{swing.id}/aside"
+    if swing.set_aside:
+        return button("Count it after all", send, method="DELETE", class_="a small")
+    return button("Mishit: do not count it", send, {"why": "mishit"}, class_="a small")
 
 
 def ball_words(swing: SwingView) -> str:
@@ -90,6 +98,8 @@ def ball_words(swing: SwingView) -> str:
         )
     if swing.tried_feel:
         said += f", trying “{swing.tried_feel}”"
+    if swing.set_aside:
+        said += f", set aside{f' ({swing.set_aside_why})' if swing.set_aside_why else ''}"
     return said
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from ferrule.analysis.explain import Explanation
 from ferrule.app.views import GolferView
+from ferrule.units import DEG
 from ferrule.web.case_view import WayView, ways_of
 from ferrule.web.markup import Markup, tag
 from ferrule.web.parts import REST, behind, button, pairs
@@ -17,6 +18,16 @@ def ways_section(golfer: GolferView, explanation: Explanation, answer: dict[str,
     if not ways:
         return None
     name = first_name(golfer.name)
+    if nothing_to_change(explanation, ways):
+        leave = next(w for w in ways if w.name == "leave_as_is")
+        others = [w for w in ways if w is not leave]
+        return tag(
+            "section",
+            tag("h2", f"Leave {name}’s {explanation.case.club.name} as it is"),
+            tag("p", leave.sentence, class_="lead"),
+            behind("If something is to change all the same", tag("div", *(brief(w) for w in others)), id_="other-ways"),
+            id="ways",
+        )
     change = [w for w in ways if w.name != "leave_as_is"]
     shown, rest = change[:2], [*change[2:], *(w for w in ways if w.name == "leave_as_is")]
     title = {0: "What can be done", 1: f"One way that suits {name}"}.get(len(shown), f"Two ways that suit {name}")
@@ -28,6 +39,12 @@ def ways_section(golfer: GolferView, explanation: Explanation, answer: dict[str,
         behind("Other ways", tag("div", *(brief(w) for w in rest)), id_="other-ways") if rest else None,
         id="ways",
     )
+
+
+def nothing_to_change(explanation: Explanation, ways: list[WayView]) -> bool:
+    """Whether to leave it as it is comes first: the face arrives square both at impact and on the way down."""
+    first = min(ways, key=lambda w: w.rank)
+    return first.name == "leave_as_is" and abs(explanation.face.value) < 1.5 * DEG
 
 
 def way_html(way: WayView) -> Markup:
@@ -79,7 +96,7 @@ def trial_row(shown: list[WayView], lesson_id: int, club: str) -> Markup:
             "feel_b": shown[1].title,
             "club": club,
         },
-        data_then=f"/lessons/{lesson_id}#trial",
+        data_then=f"/lessons/{lesson_id}/trial",
     )
     return tag(
         "div",

@@ -292,5 +292,18 @@ def is_demo(ws: Workspace) -> bool:
         return session.get(Setting, FLAG) is not None
 
 
+def recording_to_come(ws: Workspace, lesson_id: int) -> bool:
+    """Whether a recording of this lesson of the practice ground is still being made."""
+    with ws.reading() as session:
+        state = session.get(Setting, FLAG)
+        if state is None or state.value == "finished":
+            return False
+        made = select(Entry.request_key).where(Entry.made_id == lesson_id, Entry.action == "start_lesson")
+        key = session.scalar(made) or ""
+        here = session.scalar(select(Entry.id).where(Entry.request_key == f"{key}/file"))
+    with_file = {_key(p, i) for p in PEOPLE for i, lesson in enumerate(p.lessons) if lesson.file is not None}
+    return key in with_file and here is None
+
+
 def _key(person: DemoGolfer, index: int) -> str:
     return f"demo/{person.name}/{index}"

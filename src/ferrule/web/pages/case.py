@@ -4,12 +4,15 @@ from ferrule.analysis.explain import Explanation
 from ferrule.app import cases
 from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
+from ferrule.app.checks import CLUB_NOTE
 from ferrule.app.settings import settings
 from ferrule.app.views import GolferView, LessonLine, LessonView
 from ferrule.app.workspace import Workspace
-from ferrule.coaching.triage import Check
 from ferrule.web import case_view
+from ferrule.web.case_parts import caution, ruled_out
 from ferrule.web.golfer_top import top_line
+from ferrule.web.lesson.evidence import working_out
+from ferrule.web.lesson.look_slider import look_part
 from ferrule.web.markup import Markup, join, tag
 from ferrule.web.pad import after_ball, pad
 from ferrule.web.parts import REST, behind, both_sizes, button, empty, pairs, sheet
@@ -19,7 +22,7 @@ from ferrule.web.pictures.staircase import staircase, staircase_narrow
 from ferrule.web.running import running_lesson
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.ways import ways_section
-from ferrule.web.words import first_name, listed
+from ferrule.web.words import first_name
 
 
 @page("/golfers/{golfer_id}")
@@ -38,7 +41,12 @@ def case_page(ws: Workspace, parts: Parts) -> Drawn:
     explanation = cases.explanation(ws, golfer.id, named)
     ways = ways_answer(ws, golfer.id, named)
     today = teaching.lesson(ws, running.id) if running else None
-    html = case_html(golfer, head, explanation, ways, lesson_id, today, yards=settings(ws).length_unit == "yards")
+    about = teaching.lesson(ws, lesson_id)
+    html = case_html(
+        golfer, head, explanation, ways, lesson_id, today, yards=settings(ws).length_unit == "yards",
+        pending=working_out(ws, about),
+        club_seen=any(n.text.startswith(CLUB_NOTE) for n in about.notes),
+    )  # fmt: skip
     return Drawn(f"{first_name(golfer.name)}, {case.club.name}", html, golfer.id)
 
 
@@ -58,8 +66,13 @@ def case_html(
     today: LessonView | None,
     *,
     yards: bool,
+    pending: str = "",
+    club_seen: bool = False,
 ) -> Markup:
-    """The page from its data. lesson_id: the lesson the case is about; today: the lesson that is being held."""
+    """The page from its data. lesson_id: the lesson the case is about; today: the lesson that is being held.
+
+    pending: what is still being worked out; club_seen: whether the club itself was looked at.
+    """
     name = first_name(golfer.name)
     club = explanation.case.club.name
     flight = case_view.flight_of(explanation, yards, f"{name}’s")
@@ -72,12 +85,13 @@ def case_html(
             "div",
             tag(
                 "div",
-                tag("h1", story.headline),
-                tag("p", story.lead, class_="lead"),
+                tag("h1", story.headline, data_says=True),
+                tag("p", story.lead, class_="lead", data_says=True),
                 tag("p", story.sure, class_="sure"),
                 *(tag("p", note, class_="sure") for note in story.notes),
-                _look(explanation, answer_to, club),
-                _ruled_out(explanation),
+                tag("p", pending, class_="says", data_pending=True) if pending else None,
+                look_part(explanation, answer_to, club, f"/lessons/{answer_to}#read"),
+                ruled_out(explanation, club_seen),
                 caution(golfer),
             ),
             tag(
@@ -96,75 +110,6 @@ def case_html(
         data_case=club,
     )
     return sheet(head, body, ball_button(golfer, today, club))
-
-
-def _look(explanation: Explanation, lesson_id: int, club: str) -> Markup | None:
-    """One look, answered with one tap; the next one in line is offered when this one cannot be seen."""
-    if not explanation.looks:
-        return None
-    look = explanation.looks[0].look
-    send = f"{REST}/lessons/{lesson_id}/looks"
-    taps = [button(said, send, {"look": look.name, "value": value, "club": club}) for said, value in look.answers]
-    return tag(
-        "div",
-        tag("p", look.question, class_="says"),
-        tag("small", look.how_to),
-        tag("div", *taps, class_="answers") if taps else tag("div", tag("a", "Enter the number", href=f"/lessons/{lesson_id}#read", class_="a"), class_="answers"),
-        _other_looks(explanation, lesson_id, club),
-        tag("p", class_="fault", data_fault="", role="alert"),
-        class_="look",
-        data_faults=True,
-        data_look=look.name,
-    )  # fmt: skip
-
-
-def _other_looks(explanation: Explanation, lesson_id: int, club: str) -> Markup | None:
-    others = explanation.looks[1:4]
-    if not others:
-        return None
-    send = f"{REST}/lessons/{lesson_id}/looks"
-    rows = [
-        tag(
-            "div",
-            tag("p", ranked.look.question, class_="serif"),
-            tag(
-                "div",
-                *(button(said, send, {"look": ranked.look.name, "value": value, "club": club}, class_="a small") for said, value in ranked.look.answers),
-                class_="strikes",
-            ),
-            class_="other",
-        )
-        for ranked in others
-        if ranked.look.answers
-    ]  # fmt: skip
-    return behind("Couldn’t see? Look at something else", *rows, id_="other-looks") if rows else None
-
-
-def _ruled_out(explanation: Explanation) -> Markup:
-    out: list[Check] = []
-    open_: list[Check] = []
-    suspect: list[Check] = []
-    for check in explanation.triage:
-        {"ruled_out": out, "suspect": suspect, "not_checked": open_}[check.state].append(check)
-    names = {
-        "strike": "strike",
-        "aim_and_face_at_address": "aim and face at address",
-        "club": "the club",
-        "path": "path",
-    }
-    lines = [tag("p", tag("b", check.sentence)) for check in suspect]
-    if out:
-        lines.append(tag("p", "Ruled out. ", join(*(join(tag("span", c.sentence), " ") for c in out))))
-    if open_:
-        lines.append(tag("p", "Not checked: ", tag("b", listed([names[c.check] for c in open_])), "."))
-    return tag("div", *lines, class_="out")
-
-
-def caution(golfer: GolferView) -> Markup | None:
-    """What must be said before anybody swings harder."""
-    if golfer.pain:
-        return tag("p", f"Pain today: {', '.join(golfer.pain)}. No new bow and no full effort; if it lasts, a doctor or physiotherapist first.", class_="caution")  # fmt: skip
-    return None
 
 
 def _staircase(explanation: Explanation) -> Markup:
@@ -233,9 +178,11 @@ def nothing_yet(golfer: GolferView, head: Markup, club: str, running: LessonLine
         ("Soon", "Ferrule says what it could be, and what to look at next"),
     )
     go = (
-        tag("a", "Go on with the lesson", href=f"/lessons/{running.id}", class_="do")
+        tag("a", "Go on with the lesson", href=f"/lessons/{running.id}/hello", class_="do")
         if running
-        else button("Start the lesson", f"{REST}/golfers/{golfer.id}/lessons", class_="do", data_then="/lessons/{id}")
+        else button(
+            "Start the lesson", f"{REST}/golfers/{golfer.id}/lessons", class_="do", data_then="/lessons/{id}/hello"
+        )
     )
     body = tag(
         "main",
@@ -264,7 +211,7 @@ def ball_button(golfer: GolferView, today: LessonView | None, club: str) -> Mark
     """The commonest act, within reach of the thumb: a ball, or the lesson it needs."""
     if today is None:
         return button(
-            "Start a lesson", f"{REST}/golfers/{golfer.id}/lessons", class_="do float", data_then="/lessons/{id}"
+            "Start a lesson", f"{REST}/golfers/{golfer.id}/lessons", class_="do float", data_then="/lessons/{id}/hello"
         )
     return join(
         tag("button", "Ball", type="button", class_="do float", data_dialog="ball-pad"),
@@ -277,3 +224,6 @@ def ball_button(golfer: GolferView, today: LessonView | None, club: str) -> Mark
             id="ball-pad", class_="pull-up", aria_label="Enter a ball", data_faults=True,
         ),
     )  # fmt: skip
+
+
+__all__ = ["ball_button", "case_html", "case_page", "caution", "nothing_yet", "ways_answer"]

@@ -1,15 +1,15 @@
 """The lesson as it runs: balls in one tap, readings typed or by eye, recordings dropped in, every ball of the day."""
 
 from ferrule.app import devices as gear
-from ferrule.app import golfers as people
-from ferrule.app import lessons as teaching
-from ferrule.app import trials as trying
 from ferrule.app.settings import settings
-from ferrule.app.views import ClubView, DeviceView, GolferView, LessonView, RecordingView, SwingView, TrialView
+from ferrule.app.views import ClubView, DeviceView, GolferView, LessonView, RecordingView, SwingView
 from ferrule.app.workspace import Workspace
-from ferrule.web.golfer_top import top_line
-from ferrule.web.markup import Markup, tag
+from ferrule.web.lesson import close, cold, hello, on_trial, practice, rule_out, two_ways, why
+from ferrule.web.lesson.frame import lesson_top, steps_line
+from ferrule.web.lesson.held import Held, held_lesson
+from ferrule.web.markup import Markup, join, tag
 from ferrule.web.pad import after_ball, ball_words, pad
+from ferrule.web.pages.mapping import asks_line
 from ferrule.web.pages.screen import consent
 from ferrule.web.parts import REST, area, behind, button, choose, empty, fault_place, field, form, sheet, submit
 from ferrule.web.reading_form import reading_form
@@ -17,7 +17,7 @@ from ferrule.web.running import is_over
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.trial_part import trial_section
 from ferrule.web.units import shown_length, units_of
-from ferrule.web.words import Units, brief_words, counted, day_words, first_name, ordinal
+from ferrule.web.words import Units, brief_words, counted, day_words, ordinal
 
 LEADING = ("wrist.shaft_level_down.flexion_deg", "wrist.impact.flexion_deg", "delivery.face_deg", "delivery.path_deg")
 GEAR = (("eye", "my eyes"), ("ball", "the ball’s flight"), ("video", "a video"), ("sensor", "wrist sensors"))
@@ -26,33 +26,17 @@ GEAR = (("eye", "my eyes"), ("ball", "the ball’s flight"), ("video", "a video"
 @page("/lessons/{lesson_id}")
 def lesson_page(ws: Workspace, parts: Parts) -> Drawn:
     """One lesson."""
-    lesson = teaching.lesson(ws, int(parts["lesson_id"]))
-    golfer = people.golfer(ws, lesson.golfer_id)
-    held = teaching.lessons(ws, golfer.id)
-    bag = people.clubs(ws, golfer.id)
-    number = len(held) - [line.id for line in held].index(lesson.id)
-    head = top_line(golfer, number, lesson.id, "lesson", [], "")
-    html = lesson_html(
-        lesson, golfer, head, bag, gear.devices(ws), trying.trials(ws, lesson.id), number,
-        units=units_of(settings(ws)),
-    )  # fmt: skip
-    return Drawn(f"{first_name(golfer.name)}, {ordinal(number)} lesson", html, golfer.id)
+    held = held_lesson(ws, int(parts["lesson_id"]))
+    html = lesson_html(held, gear.devices(ws), units=units_of(settings(ws)))
+    return Drawn(f"{held.name}, {ordinal(held.number)} lesson", html, held.golfer.id)
 
 
-def lesson_html(
-    lesson: LessonView,
-    golfer: GolferView,
-    head: Markup,
-    bag: list[ClubView],
-    devices: list[DeviceView],
-    trials: list[TrialView],
-    number: int,
-    *,
-    units: Units,
-) -> Markup:
+def lesson_html(held: Held, devices: list[DeviceView], *, units: Units) -> Markup:
     """The page from its data."""
-    club = next((c.name for c in bag if c.is_current), bag[0].name if bag else "7-iron")
-    running = next((t for t in trials if t.ended_at is None), None)
+    lesson, golfer, bag, number = held.lesson, held.golfer, list(held.bag), held.number
+    club = held.club
+    head = join(lesson_top(held), steps_line(held, ""))
+    running = held.trial if held.trial is not None and held.trial.ended_at is None else None
     body = tag(
         "main",
         tag(
@@ -150,7 +134,7 @@ def _late_ball(lesson: LessonView, club: str) -> Markup:
         "section",
         tag("h2", "This lesson is over"),
         tag("p", "The next ball belongs to a new lesson.", class_="soft"),
-        tag("p", button("Start a lesson", f"{REST}/golfers/{lesson.golfer_id}/lessons", class_="do", data_then="/lessons/{id}"), class_="tools"),
+        tag("p", button("Start a lesson", f"{REST}/golfers/{lesson.golfer_id}/lessons", class_="do", data_then="/lessons/{id}/hello"), class_="tools"),
         behind("Add a ball that was forgotten", pad(f"{REST}/lessons/{lesson.id}/balls", {"club": club}), after_ball(lesson), id_="forgotten"),
         fault_place(""),
         id="ball",
@@ -169,9 +153,8 @@ def _tried(lesson: LessonView, tried: list[str]) -> Markup | None:
         button(each, send, {"feel": "" if last.tried_feel == each else each}, method="PUT", class_="a small", aria_pressed=str(last.tried_feel == each).lower())
         for each in tried
     ]  # fmt: skip
-    return behind(
-        "Was something tried?",
-        tag("div", *taps, class_="strikes") if taps else None,
+    words = behind(
+        "Something new was tried" if taps else "Was something tried?",
         form(
             send,
             field("feel", f"What ball {last.number} was tried with, in the golfer’s words", id_="tried", maxlength=200),
@@ -183,6 +166,20 @@ def _tried(lesson: LessonView, tried: list[str]) -> Markup | None:
         ),
         id_="tried-part",
     )
+    if not taps:
+        return words
+    return tag(
+        "div",
+        tag(
+            "div",
+            tag("span", "Tried:", class_="soft"),
+            *taps,
+            class_="strikes in-a-word",
+            role="group",
+            aria_label=f"What was tried in ball {last.number}",
+        ),
+        words,
+    )
 
 
 def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
@@ -192,7 +189,7 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
         tag("b", "Drop recordings of the wrist sensors here"),
         tag("br"),
         tag("span", f"or tap to choose them. They are taken as swings with the {club}.", class_="soft"),
-        tag("input", type="file", multiple=True, data_drop=f"{REST}/lessons/{lesson.id}/recordings", aria_label="Recordings", accept=".csv,.parquet,.txt,.gz,.zip"),
+        tag("input", type="file", multiple=True, data_drop=f"{REST}/lessons/{lesson.id}/recordings", aria_label="Recordings", accept=".csv,.parquet,.txt,.tsv,.c3d,.xdf"),
         class_="drop", data_list="sending",
     )  # fmt: skip
     rows = [tag("li", recording_line(r), data_key=f"recording-{r.id}") for r in reversed(lesson.recordings)]
@@ -209,7 +206,9 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
 def recording_line(recording: RecordingView) -> Markup:
     """One recording: what came of it, in words."""
     job = recording.job
-    if job is not None and job.state == "waiting":
+    if recording.asks is not None:
+        said = "asks one thing"
+    elif job is not None and job.state == "waiting":
         said = "waits its turn" if job.ahead == 0 else f"waits behind {counted(job.ahead, 'other')}"
     elif job is not None and job.state == "running":
         said = "is being worked out"
@@ -234,7 +233,7 @@ def recording_line(recording: RecordingView) -> Markup:
             *(tag("p", n, class_="note") for n in ([message] if message else notes)),
             class_="main",
         ),
-        tag("span", said, class_="end"), cancel, again,
+        asks_line(recording.id) if recording.asks else tag("span", said, class_="end"), cancel, again,
         class_="item", data_state=recording.state,
     )  # fmt: skip
 
@@ -329,4 +328,7 @@ def _gear(word: str, said: str, lesson: LessonView) -> Markup:
     return tag("label", box, tag("span", said), class_="tick")
 
 
-__all__ = ["lesson_html", "lesson_page"]
+SCREENS = (hello, cold, rule_out, why, two_ways, on_trial, practice, close)
+"""The eight screens under this page; importing them declares their addresses."""
+
+__all__ = ["SCREENS", "lesson_html", "lesson_page"]
