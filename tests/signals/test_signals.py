@@ -5,12 +5,22 @@ from hypothesis import strategies as st
 from scipy.ndimage import uniform_filter1d
 from scipy.spatial.transform import Rotation
 
-from ferrule.signals.derivative import crossings, rate_of_change, running_integral, smoothed, without_spikes
+from ferrule.signals.derivative import (
+    crossings,
+    lengths,
+    middle,
+    rate_of_change,
+    running_integral,
+    smoothed,
+    usual_step,
+    without_spikes,
+)
 from ferrule.signals.onset import find_onset
 from ferrule.signals.prefix import (
     quaternion_product,
     quaternions_from_rotation_vectors,
     rotation_product,
+    row_product,
     running_product,
     running_product_loop,
 )
@@ -102,3 +112,35 @@ def test_fast_product_of_rotations_is_scipys(n: int, m: int) -> None:
     b = Rotation.random(m or None, random_state=2)
     assert np.max((rotation_product(a, b).inv() * (a * b)).magnitude()) < 1e-12
     assert rotation_product(a, b).single == (a * b).single
+
+
+@settings(derandomize=True, max_examples=30, deadline=None)
+@given(st.integers(1, 60), st.integers(1, 41), st.integers(0, 1000))
+def test_fast_forms_equal_the_plain_ones(n: int, width: int, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    values, time_s = rng.normal(size=(n, 3)), np.cumsum(rng.uniform(0.001, 0.003, n))
+    a, b = rng.normal(size=(2, n, 4))
+    np.testing.assert_allclose(row_product(a, b), quaternion_product(a.T, b.T).T, atol=1e-12)
+    np.testing.assert_allclose(row_product(a[0], b), quaternion_product(a[:1].T, b.T).T, atol=1e-12)
+    assert middle(values[:, 0]) == np.median(values[:, 0])
+    np.testing.assert_allclose(lengths(values), np.linalg.norm(values, axis=1), rtol=1e-14)
+    if n > 1:
+        assert usual_step(time_s) == np.median(np.diff(time_s))
+        np.testing.assert_allclose(rate_of_change(time_s, values), np.gradient(values, time_s, axis=0), atol=1e-8)
+    half = (width | 1) // 2
+    plain = [values[max(k - half, 0) : k + half + 1].mean(axis=0) for k in range(n)]
+    np.testing.assert_allclose(smoothed(values, width), plain, atol=1e-12)
+    np.testing.assert_allclose(smoothed(values[:, 1], width), np.array(plain)[:, 1], atol=1e-12)
+
+
+def test_middle_of_nothing_and_of_what_is_not_a_number() -> None:
+    assert np.isnan(middle(np.array([])))
+    assert np.isnan(middle(np.array([1.0, np.nan, 2.0])))
+
+
+@pytest.mark.parametrize("size", [0.0, 1e-12, 1e-8, 1e-5, 1.0, 6.0])
+def test_exponential_of_a_rotation_vector_is_scipys(size: float) -> None:
+    vectors = size * np.random.default_rng(4).normal(size=(20, 3))
+    mine = quaternions_from_rotation_vectors(vectors.T)
+    theirs = Rotation.from_rotvec(vectors).as_quat().T
+    np.testing.assert_allclose(mine * np.sign(mine[3]), theirs * np.sign(theirs[3]), atol=1e-14)

@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import t as students_t
+from scipy.special import stdtrit
 
 from ferrule.errors import Issue
 from ferrule.statistics.estimate import Estimate
@@ -84,7 +84,7 @@ def compare_mounts(quantity: str, before: MountedReadings, after: MountedReading
     uncertain = sum(scatter**2 / (count - 1) for _, scatter, _, count in sides)
     freedom = max(variance**2 / uncertain, 1.0) if uncertain > 0.0 else 1e6
     sd = float(np.sqrt(variance))
-    needed = float(students_t.ppf(0.5 + 0.5 * SURE, min(freedom, 1e6))) * sd
+    needed = float(stdtrit(min(freedom, 1e6), 0.5 + 0.5 * SURE)) * sd
     between = " across a new mounting of the sensors" if across else ""
     if abs(difference) <= needed:
         words = f"No change{between}: {abs(difference) / DEG:.1f} degrees apart, {needed / DEG:.1f} would be needed."

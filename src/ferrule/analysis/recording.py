@@ -14,7 +14,6 @@ from ferrule.analysis.recording_result import RecordingAnalysis, SwingAnalysis, 
 from ferrule.analysis.recording_session import (
     SensorKnowledge,
     Session,
-    address_mounts,
     aim_heading,
     know_sensors,
     mirrored,
@@ -73,12 +72,12 @@ def analyse_recording(
     """
     known = None
     if calibration is not None:
-        lesson, _ = _ready(calibration, handedness, profile)
+        lesson, _, _ = _ready(calibration, handedness, profile)
         known = know_sensors(lesson, protocol_of(lesson))
-    ready, quality = _ready(recording, handedness, profile)
+    ready, quality, checked = _ready(recording, handedness, profile)
     session = open_session(ready, known)
     given = _Given(session, _trail_session(ready, None), quality, club, draws)
-    issues = recording_notes(recording, session, quality)
+    issues = recording_notes(session, quality, checked)
     swings: list[SwingAnalysis] = []
     addresses: dict[int, tuple[Floats, Floats]] = {}
     number = 0
@@ -130,9 +129,10 @@ FAST: Final = 8.0
 """Hand rate, rad/s, above which a movement without a still address before it is a swing for certain."""
 
 
-def _ready(recording: Recording, handedness: Handedness, profile: str | None) -> tuple[Recording, Quality]:
-    """Checked, mended, on time and right-handed."""
-    faults = [i for i in (*check_clock(recording.time_s), *check_silence(recording)) if i.severity == "fault"]
+def _ready(recording: Recording, handedness: Handedness, profile: str | None) -> tuple[Recording, Quality, list[Issue]]:
+    """Checked, mended, on time and right-handed; what the checks said of the sensors."""
+    silence = check_silence(recording)
+    faults = [i for i in (*check_clock(recording.time_s), *silence) if i.severity == "fault"]
     if faults:
         raise InputError(faults)
     if profile is not None:
@@ -148,7 +148,7 @@ def _ready(recording: Recording, handedness: Handedness, profile: str | None) ->
         # both sensors' filters are late by the same amount: the events happened that much earlier
         recording = replace(recording, time_s=recording.time_s - PROFILES[profile].filter_delay)
     mended, quality = prepare(recording)
-    return right_handed(mended, handedness), quality
+    return right_handed(mended, handedness), quality, silence
 
 
 def _trail_session(recording: Recording, known: SensorKnowledge | None) -> Session | None:
@@ -200,7 +200,7 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
     address = candidate.address
     assert address is not None
     t = session.recording.time_s
-    mounts, forearm_up, hand_up = address_mounts(session, address)
+    mounts, forearm_up, hand_up = session.mounts_at(address)
     at = address.high - 1
     end = t[candidate.peak] + AFTER
     for rest in session.rests:
@@ -217,8 +217,8 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
         forearm_up,
         hand_up,
         mounts,
-        session.recording.forearm.acc - session.forearm.acc_bias,
-        session.recording.hand.acc - session.hand.acc_bias,
+        (session.recording.forearm.acc, session.forearm.acc_bias),
+        (session.recording.hand.acc, session.hand.acc_bias),
         session.clock.late_s,
         session.clock.sd,
         aim_heading(session, mounts, (forearm_up, hand_up), at),

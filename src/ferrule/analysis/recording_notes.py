@@ -1,5 +1,6 @@
 """What to say about a recording and about each of its swings: quality words, refusals, issues."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Final
@@ -8,8 +9,7 @@ from ferrule.analysis.recording_session import Session
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.analysis.swings import BLOW_RATE_HZ
 from ferrule.errors import Issue
-from ferrule.sensing.quality import Quality, check_silence, describe, quality_between
-from ferrule.sensing.recording import Recording
+from ferrule.sensing.quality import Quality, describe, quality_between
 from ferrule.units import DEG
 
 SLIP: Final = 8.0 * DEG
@@ -35,12 +35,9 @@ class SwingTold:
     issues: tuple[Issue, ...]
 
 
-def recording_notes(recording: Recording, session: Session, quality: Quality) -> list[Issue]:
-    """Issues about the recording as a whole. recording: as it came."""
-    issues = [
-        *describe(_without_blows(session, quality)),
-        *(i for i in check_silence(recording) if i.severity != "fault"),
-    ]
+def recording_notes(session: Session, quality: Quality, checked: Sequence[Issue]) -> list[Issue]:
+    """Issues about the recording as a whole. checked: what the checks of its clock and its sensors said of it as it came."""
+    issues = [*describe(_without_blows(session, quality)), *checked]
     calibration = session.calibration
     if calibration is None:
         issues.append(

@@ -1,6 +1,6 @@
 """What a recording (and its calibration) says about the sensors as a whole: biases, axes, clock, aim, swings."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -32,6 +32,7 @@ from ferrule.sensing.protocol import (
 )
 from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.sensing.stillness import Still, gyro_bias
+from ferrule.signals.derivative import middle, usual_step
 
 Floats = NDArray[np.float64]
 
@@ -53,6 +54,8 @@ class Clock:
     from_blows: tuple[float, ...] = ()
 
 
+AddressMounts = tuple[MountAxes, Floats, Floats]
+"""Mounts as an address signs them, and the gravity readings of forearm and hand there."""
 GAP_STEPS: Final = 5.0
 """A step of the clock this many times the usual one is a hole that was left open."""
 NO_CLOCK: Final = Clock(0.0, CLOCK_SD)
@@ -73,6 +76,13 @@ class Session:
     candidates: list[Candidate]
     clock: Clock
     aim: Still | None
+    addresses: dict[Still, "AddressMounts"] = field(default_factory=dict)
+
+    def mounts_at(self, address: Still) -> "AddressMounts":
+        """Mounts and gravity at an address, each worked out once."""
+        if address not in self.addresses:
+            self.addresses[address] = address_mounts(self, address)
+        return self.addresses[address]
 
 
 def mirrored(recording: Recording) -> Recording:
@@ -168,7 +178,7 @@ def session_clock(session: Session) -> Clock:
     The wrist centre's acceleration in every swing; the blows, which reach both sensors at once; the turning of the
     forearm, when it is in the same recording. With nothing to go by: none, within `CLOCK_SD`.
     """
-    step = float(np.median(np.diff(session.recording.time_s)))
+    step = usual_step(session.recording.time_s)
     motion = [found.offset for found in motion_clock(session)]
     blows = [
         c.hand_blow.time_s - c.forearm_blow.time_s
@@ -194,7 +204,7 @@ def session_clock(session: Session) -> Clock:
     return Clock(late, float(weight**-0.5), tuple(motion), tuple(blows))
 
 
-def address_mounts(session: Session, address: Still) -> tuple[MountAxes, Floats, Floats]:
+def address_mounts(session: Session, address: Still) -> AddressMounts:
     """Mounts signed by an address, and the gravity readings (m/s^2, sensor axes) at its last sample."""
     window = address.last(session.recording.time_s, ADDRESS_SPAN)
     part = slice(window.low, window.high)
@@ -217,7 +227,7 @@ def motion_clock(session: Session) -> list[ClockOffset]:
     for candidate in session.candidates:
         if candidate.address is None:
             continue
-        mounts, _, _ = address_mounts(session, candidate.address)
+        mounts, _, _ = session.mounts_at(candidate.address)
         end = t[candidate.peak] + 0.02
         for blow in (candidate.hand_blow, candidate.forearm_blow):
             if blow is not None:
@@ -239,7 +249,7 @@ def motion_clock(session: Session) -> list[ClockOffset]:
 def _interrupted(time_s: Floats) -> bool:
     """Whether rows are missing: a direction cannot be carried across what was not recorded."""
     steps = np.diff(time_s)
-    return bool(steps.size and steps.max() > GAP_STEPS * np.median(steps))
+    return bool(steps.size and steps.max() > GAP_STEPS * middle(steps))
 
 
 @dataclass(frozen=True, slots=True)

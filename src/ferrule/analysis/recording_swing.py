@@ -15,16 +15,16 @@ from ferrule.club.face import (
     ClubAtAddress,
     Face,
     club_at_address,
-    face_from_turn,
+    face_from_directions,
     heading_from_shaft,
 )
 from ferrule.frames.rotations import UP, rotation_about
-from ferrule.frames.wrist import WristAngles, wrist_angles
+from ferrule.frames.wrist import WristAngles, angles_between
 from ferrule.sensing.calibration import MountAxes
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, SMOOTHING, lever_matrix
 from ferrule.sensing.heading import heading_from_acceleration, heading_without_twist
 from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
-from ferrule.signals.derivative import rate_of_change, running_integral
+from ferrule.signals.derivative import dots, lengths, rate_of_change, running_integral, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
@@ -72,8 +72,8 @@ class CrossHeading:
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingInput:
     """What a swing is worked out from. low, at, high: first sample, last still sample at address, end (exclusive);
-    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; forearm_acc, hand_acc: of the whole recording,
-    bias removed; late_s, clock_sd: lateness of the hand's clock; aim:
+    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; forearm_acc, hand_acc: of the whole recording as
+    measured, and the bias in it; late_s, clock_sd: lateness of the hand's clock; aim:
     heading of the target in the hand's world at address, if an aim pose gave it.
     """
 
@@ -86,12 +86,21 @@ class SwingInput:
     forearm_up: Floats
     hand_up: Floats
     mounts: MountAxes
-    forearm_acc: Floats
-    hand_acc: Floats
+    forearm_acc: tuple[Floats, Floats]
+    hand_acc: tuple[Floats, Floats]
     late_s: float
     clock_sd: float
     aim: AimHeading | None
     club: Club
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ClubCarried:
+    """Directions of the club as the hand carries it, target frame, unit vectors, shape (n, 3) each."""
+
+    shaft: Floats
+    normal: Floats
+    edge: Floats
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -118,6 +127,7 @@ class WorkedSwing:
     roll: Floats
     turn: Rotation
     face: Face
+    carried: ClubCarried
     club: ClubAtAddress
     closing: ClosingRecord
 
@@ -144,9 +154,12 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     shaft = clean.hand.apply(stand.inv().apply(shaft_address))
     events = find_events(given, track, clean, at, shaft[:, 1], impact)
 
-    wrist = wrist_angles(clean.forearm, clean.hand, side="left")
+    relative = rotation_product(clean.forearm.inv(), clean.hand)
+    wrist = angles_between(relative, side="left")
     to_world = rotation_about(UP, heading)
     turns = rotation_product(rotation_product(to_world.inv(), clean.hand), stand.inv() * to_world)
+    matrix = turns.as_matrix()
+    carried = ClubCarried(matrix @ club.shaft, matrix @ club.normal, matrix @ club.edge)
     return WorkedSwing(
         given,
         track,
@@ -159,12 +172,13 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         how,
         events,
         wrist,
-        wrist_angles(clean.forearm, clean.hand, side="left", convention="isb"),
+        angles_between(relative, side="left", convention="isb"),
         forearm_roll(clean, wrist, at),
         turns,
-        face_from_turn(turns, club),
+        face_from_directions(carried.shaft, carried.normal, carried.edge),
+        carried,
         club,
-        closing_record(clean, shaft),
+        closing_record(clean, shaft, wrist),
     )
 
 
@@ -184,7 +198,8 @@ def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float,
     crossed = _cross_heading(given, forearm, hand, float(turn), max(float(conditioning), 0.1))
     both = float(turn) + crossed.weight * crossed.apart
     about_up = rotation_about(UP, both)
-    forearm = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), about_up.apply(forearm.rate))
+    rate = forearm.rate @ about_up.as_matrix().T
+    forearm = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), rate)
     return forearm, hand, both, float(conditioning), crossed
 
 
@@ -199,20 +214,20 @@ def _cross_heading(
     if high - low < 30:
         return CrossHeading(0.0, 0.0, CROSS_SD)
     clock = t[low:high]
-    width = SMOOTHING / float(np.median(np.diff(clock)))
+    width = SMOOTHING / usual_step(clock)
     seen = []
-    for run, acc, mount, lever, late in (
+    for run, (acc, bias), mount, lever, late in (
         (forearm, given.forearm_acc, given.mounts.forearm, FOREARM_LEVER, 0.0),
         (hand, given.hand_acc, given.mounts.hand, HAND_LEVER, given.late_s),
     ):
         first = max(int(np.searchsorted(given.hand_run.time_s, clock[0] + late)) - 2, 0)
         part = slice(first, first + len(clock) + 6)
         force = np.stack([np.interp(clock + late, given.hand_run.time_s[part], acc[part, i]) for i in range(3)], axis=1)
-        turned = run.turned[low:high]
-        rate = gaussian_filter1d(turned.inv().apply(run.rate[low:high]), width, axis=0)
-        force = gaussian_filter1d(force, width, axis=0)
+        turned = run.turned[low:high].as_matrix()
+        rate = gaussian_filter1d(np.einsum("nji,nj->ni", turned, run.rate[low:high]), width, axis=0)
+        force = gaussian_filter1d(force - bias, width, axis=0)
         arm = lever_matrix(rate, rate_of_change(clock, rate)) @ mount.apply(lever)
-        seen.append(turned.apply(force + arm))
+        seen.append(np.einsum("nij,nj->ni", turned, force + arm))
     found, explained = heading_from_acceleration(seen[0], seen[1])
     if explained < 0.8:
         return CrossHeading(0.0, 0.0, CROSS_SD)
@@ -249,7 +264,7 @@ def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
     The forearm's rate about its own long axis, integrated, plus what the skin under its sensor did not follow: a wrist
     hardly twists, so an axial residue between forearm and hand is skin.
     """
-    along = np.sum(track.forearm_rate * track.forearm_axis, axis=1)
+    along = dots(track.forearm_rate, track.forearm_axis)
     roll = running_integral(track.time_s, along) - np.unwrap(wrist.axial)
     return np.asarray(roll - roll[: at + 1].mean())
 
@@ -260,7 +275,7 @@ def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
     if blow is None:
         return None, len(track) - 1
     when = blow.time_s - given.late_s
-    step = float(np.median(np.diff(track.time_s)))
+    step = usual_step(track.time_s)
     clean_until = given.hand_run.time_s[blow.last_clean] - given.late_s
     last = int(np.searchsorted(track.time_s, clean_until + 1e-9, side="right")) - 1
     if given.candidate.forearm_blow is not None:
@@ -278,11 +293,12 @@ def find_events(
     peak = given.candidate.peak - given.low
     end = len(clean) - 1
     if impact is not None:
-        low = max(end - round(0.12 / float(np.median(np.diff(t)))), at + 1)
-        peak = low + int(np.argmax(np.linalg.norm(clean.hand_rate[low:end], axis=1)))
+        low = max(end - round(0.12 / usual_step(t)), at + 1)
+        peak = low + int(np.argmax(lengths(clean.hand_rate[low:end])))
     shape = swing_shape(track, peak)
     events: dict[EventName, Event] = {"address": Event(float(t[at]), 0.05)}
-    square = clean.forearm_rate - np.sum(clean.forearm_rate * clean.forearm_axis, axis=1)[:, None] * clean.forearm_axis
+    axis = clean.forearm_axis
+    square = clean.forearm_rate - dots(clean.forearm_rate, axis)[:, None] * axis
     arm = swing_shape(ArmTrack(clean.time_s, clean.forearm, clean.hand, square, square), min(peak, end), span_s=0.12)
     top = find_top(clean.time_s, arm, at)
     if top is None:
@@ -302,7 +318,7 @@ def find_events(
             end = int(np.searchsorted(t, back.time_s))
     else:
         finish_from = end
-    arm_rise = -clean.forearm_axis[:, 1]
+    arm_rise = -axis[:, 1]
     for name, rise, sd in (
         ("lead_arm_level_down", arm_rise, ARM_LEVEL_SD),
         ("shaft_level_down", shaft_rise, SHAFT_LEVEL_SD),

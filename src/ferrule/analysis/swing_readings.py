@@ -19,6 +19,7 @@ from ferrule.analysis.recording_result import (
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
 from ferrule.frames.rotations import UP, rotation_about
+from ferrule.signals.derivative import lengths, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import EventName
@@ -50,12 +51,13 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: Sw
     names = [
         n for n in worked.events if n != "finish" and worked.events[n].time_s <= min(clock[-1] + 1e-6, told.until_s)
     ]
-    base = {key: float(s[: worked.at + 1].mean()) for key, s in series.items()}
+    stacked = np.stack(list(series.values()))
+    base = dict(zip(series, stacked[:, : worked.at + 1].mean(axis=1).tolist(), strict=True))
     readings: dict[EventName, EventReading] = {}
     change: dict[EventName, dict[str, Estimate]] = {}
     for name in names:
         when = worked.events[name].time_s
-        value = base if name == "address" else {key: float(np.interp(when, clock, s)) for key, s in series.items()}
+        value = base if name == "address" else dict(zip(series, _read(stacked, clock, when).tolist(), strict=True))
         widen = 0.0 if name == "address" else told.widen
         sd, sd_change = _spreads(drawn, name, widen)
         est = {key: Estimate(wrapped(value[key]), sd.get(key, 0.0)) for key in series}
@@ -85,11 +87,18 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: Sw
         change,
         spans,
         closing_rates(worked) if complete else {},
-        float(np.linalg.norm(worked.clean.hand_rate, axis=1).max()),
+        float(lengths(worked.clean.hand_rate).max()),
         told.words,
         wrist_pattern(clock, worked.wrist.flexion, worked.roll, worked.events) if complete else None,
         traces=traces(worked, told.until_s),
     )
+
+
+def _read(stacked: Floats, clock: Floats, when: float) -> Floats:
+    """All series, shape (k, n), at an instant, by a straight line between two samples, shape (k,)."""
+    k = min(max(int(np.searchsorted(clock, when)), 1), len(clock) - 1)
+    share = min(max((when - clock[k - 1]) / (clock[k] - clock[k - 1]), 0.0), 1.0)
+    return np.asarray(stacked[:, k - 1] + share * (stacked[:, k] - stacked[:, k - 1]))
 
 
 def _series(worked: WorkedSwing) -> dict[str, Floats]:
@@ -138,10 +147,6 @@ def swing_kind(worked: WorkedSwing) -> Kind:
 def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
     """Both kinds of closing at shaft level and impact."""
     clock = worked.clean.time_s
-    rate = rotation_about(UP, -worked.heading).apply(worked.clean.hand_rate)
-    shaft = worked.turn.apply(worked.club.shaft)
-    about = closing_about_shaft(rate, shaft)
-    over = closing_over_ground(rate, worked.turn.apply(worked.club.normal))
     known = worked.heading_sd is not None
     out: dict[EventName, ClosingRates] = {}
     names: tuple[EventName, ...] = ("shaft_level_down", "impact")
@@ -149,12 +154,20 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
         if name not in worked.events:
             continue
         when = worked.events[name].time_s
+        # between the two samples about the event
+        k = min(max(int(np.searchsorted(clock, when)), 1), len(clock) - 1)
+        near = slice(k - 1, k + 1)
+        rate = rotation_about(UP, -worked.heading).apply(worked.clean.hand_rate[near])
+        about = closing_about_shaft(rate, worked.carried.shaft[near])
+        over = closing_over_ground(rate, worked.carried.normal[near])
         owed = None
         if name == "shaft_level_down" and known:
             tilt = float(np.interp(when, clock, np.unwrap(worked.face.edge_tilt)))
             owed = wrapped(closing_owed(tilt, worked.given.club.lie))
         out[name] = ClosingRates(
-            float(np.interp(when, clock, about)), float(np.interp(when, clock, over)) if known else None, owed
+            float(np.interp(when, clock[near], about)),
+            float(np.interp(when, clock[near], over)) if known else None,
+            owed,
         )
     return out
 
@@ -162,12 +175,11 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
 def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
     """Thinned arrays of a swing in the target frame, up to impact or to where it is refused."""
     clock = worked.clean.time_s
-    step = max(1, round(1.0 / (TRACE_HZ * float(np.median(np.diff(clock))))))
+    step = max(1, round(1.0 / (TRACE_HZ * usual_step(clock))))
     last = max(int(np.searchsorted(clock, until_s, side="right")) - 1, worked.at + 1)
     last = min(last, len(clock) - 1)
     keep = np.unique(np.append(np.arange(worked.at, last, step), last))
     to_target = rotation_about(UP, -worked.heading)
-    turn = worked.turn[keep]
     return SwingTraces(
         clock[keep],
         worked.wrist.flexion[keep],
@@ -179,6 +191,6 @@ def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
         worked.roll[keep],
         rotation_product(to_target, worked.clean.forearm[keep]),
         rotation_product(to_target, worked.clean.hand[keep]),
-        turn.apply(worked.club.shaft),
-        turn.apply(worked.club.normal),
+        worked.carried.shaft[keep],
+        worked.carried.normal[keep],
     )

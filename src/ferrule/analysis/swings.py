@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from ferrule.sensing.recording import Recording
 from ferrule.sensing.stillness import Still
-from ferrule.signals.derivative import smoothed, without_spikes
+from ferrule.signals.derivative import lengths, smoothed, usual_step, without_spikes
 from ferrule.signals.onset import Onset, find_onset
 
 Floats = NDArray[np.float64]
@@ -60,8 +60,8 @@ def find_swings(
 ) -> list[Candidate]:
     """All swings in time order. hand_rate: bias removed, rad/s, shape (n, 3); taken: samples of the calibration."""
     t = recording.time_s
-    step = float(np.median(np.diff(t)))
-    rate = without_spikes(np.linalg.norm(hand_rate, axis=1), round(SPIKE / step))
+    step = usual_step(t)
+    rate = without_spikes(lengths(hand_rate), round(SPIKE / step))
     rate = smoothed(rate, round(0.03 / step))
     rate = np.where(taken, 0.0, rate)
     peaks: list[int] = []

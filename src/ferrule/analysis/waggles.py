@@ -5,12 +5,11 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial.transform import Rotation
 
 from ferrule.sensing.orientation import SensorRun
 from ferrule.sensing.stillness import Still
-from ferrule.signals.derivative import smoothed
-from ferrule.signals.prefix import rotation_product
+from ferrule.signals.derivative import lengths, smoothed, usual_step
+from ferrule.signals.prefix import angle_from
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -42,11 +41,12 @@ def find_waggle(run: SensorRun, address: Still) -> Waggle | None:
     low = int(np.searchsorted(t, t[address.low] - LOOK_BACK))
     if address.low - low < 10:
         return None
-    angle = _angle_from(run.turned[low : address.low], run.turned[address.low])
+    rows = run.turned[low : address.low + 1].as_quat()
+    angle = angle_from(rows[:-1], rows[-1])
     far = np.flatnonzero(angle > WAGGLE_ANGLE)
     start = low + (int(far[-1]) + 1 if far.size else 0)
-    step = float(np.median(np.diff(t)))
-    rate = smoothed(np.linalg.norm(run.rate[start : address.low], axis=1), round(0.06 / step))
+    step = usual_step(t)
+    rate = smoothed(lengths(run.rate[start : address.low]), round(0.06 / step))
     moving = rate > WAGGLE_RATE
     edges = np.flatnonzero(np.diff(moving.astype(np.int8)))
     halves = int(np.count_nonzero(np.diff(np.concatenate(([0], moving.astype(np.int8)))) == 1))
@@ -61,11 +61,8 @@ def swings_like_golf(run: SensorRun, address: Still, peak: int) -> bool:
     """Whether the hand went away from its address pose and came back near it around its fastest moment."""
     t = run.time_s
     near_low, near_high = np.searchsorted(t, [t[peak] - 0.3, t[peak] + 0.3])
-    pose = run.turned[address.high - 1]
-    away = _angle_from(run.turned[address.high : peak + 1 : 4], pose)
-    near = _angle_from(run.turned[int(near_low) : int(near_high) : 2], pose)
+    first = address.high - 1
+    rows = run.turned[first : max(peak + 1, int(near_high))].as_quat()
+    away = angle_from(rows[1 : peak + 1 - first : 4], rows[0])
+    near = angle_from(rows[max(int(near_low) - first, 0) : int(near_high) - first : 2], rows[0])
     return bool(away.size and away.max() > AWAY and near.min() < BACK)
-
-
-def _angle_from(turned: Rotation, pose: Rotation) -> Floats:
-    return np.asarray(rotation_product(pose.inv(), turned).magnitude(), dtype=np.float64)

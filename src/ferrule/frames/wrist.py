@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.spatial.transform import Rotation
 
 from ferrule.frames.handedness import mirror_rotation
+from ferrule.signals.prefix import rotation_product
 
 Floats = NDArray[np.float64]
 Convention = Literal["axial_first", "isb"]
@@ -47,7 +48,11 @@ def wrist_angles(
     golfer's handedness (a right-handed golfer's lead wrist is the left one). Radians out. Near 90 degrees of the
     middle angle SciPy warns and sets the third angle to zero; no healthy wrist gets there.
     """
-    relative = forearm.inv() * hand
+    return angles_between(rotation_product(forearm.inv(), hand), side=side, convention=convention)
+
+
+def angles_between(relative: Rotation, *, side: Side, convention: Convention = "axial_first") -> WristAngles:
+    """The same from R_forearm^-1 R_hand, one or n: for both conventions of one swing it is worked out once."""
     if side == "left":
         relative = mirror_rotation(relative)
     sequence, (f, d, a) = _ORDER[convention]

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.signals.prefix import rotation_from_columns
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -102,13 +103,13 @@ def squared(first: Floats, second: Floats, share: float = 0.5) -> tuple[Floats, 
 def forearm_mount(volar: Floats, long_axis: Floats, share: float = 0.5) -> Rotation:
     """Forearm axes in its sensor (segment to sensor) from volar X and long axis Y proximal, shape (..., 3) each."""
     x, y = squared(volar, long_axis, share)
-    return Rotation.from_matrix(np.stack((x, y, np.cross(x, y)), axis=-1))
+    return rotation_from_columns(x, y, np.cross(x, y))
 
 
 def hand_mount(volar: Floats, flexion_axis: Floats, share: float = 0.5) -> Rotation:
     """Hand axes in its sensor (segment to sensor) from volar X and flexion axis Z, shape (..., 3) each."""
     x, z = squared(volar, flexion_axis, share)
-    return Rotation.from_matrix(np.stack((x, np.cross(z, x), z), axis=-1))
+    return rotation_from_columns(x, np.cross(z, x), z)
 
 
 def middle_volar(axes: SegmentAxes) -> Floats:

@@ -15,7 +15,7 @@ from scipy.ndimage import gaussian_filter1d
 
 from ferrule.sensing.calibration import main_axis
 from ferrule.sensing.recording import SensorTrace
-from ferrule.signals.derivative import rate_of_change
+from ferrule.signals.derivative import dots, lengths, middle, rate_of_change, usual_step
 
 Floats = NDArray[np.float64]
 
@@ -52,7 +52,7 @@ class ClockOffset:
 def lever_matrix(gyr: Floats, angular_acceleration: Floats) -> Floats:
     """K with a_wrist = f + K r: alpha x r + w x (w x r). gyr, angular_acceleration: (n, 3). Returns (n, 3, 3)."""
     out = np.einsum("ni,nj->nij", gyr, gyr)
-    square = np.einsum("ni,ni->n", gyr, gyr)
+    square = dots(gyr, gyr)
     for i in range(3):
         out[:, i, i] -= square
     ax, ay, az = angular_acceleration.T
@@ -62,6 +62,23 @@ def lever_matrix(gyr: Floats, angular_acceleration: Floats) -> Floats:
     out[:, 1, 2] -= ax
     out[:, 2, 0] -= ay
     out[:, 2, 1] += ax
+    return np.asarray(out)
+
+
+def blurring(time_s: Floats, sd: float) -> Floats:
+    """Matrix that blurs a series on a clock, shape (n,), with a normal curve of this sd (s); rows sum to one, (n, n).
+
+    On an even clock the weights depend on the distance in samples alone: n exponentials instead of n squared.
+    """
+    count = len(time_s)
+    steps = np.diff(time_s)
+    if np.ptp(steps) < 0.01 * steps[0]:
+        side = np.exp(-0.5 * (np.arange(count) * ((time_s[-1] - time_s[0]) / (count - 1) / sd)) ** 2)
+        out = np.lib.stride_tricks.sliding_window_view(np.concatenate((side[:0:-1], side)), count)[::-1].copy()
+    else:
+        apart = (time_s[:, None] - time_s[None, :]) / sd
+        out = np.exp(-0.5 * apart * apart)
+    out /= out.sum(axis=1, keepdims=True)
     return np.asarray(out)
 
 
@@ -90,7 +107,7 @@ def clock_offset(
     index = index - low
     gyr_f, gyr_h, acc_f, acc_h = forearm.gyr[part], hand.gyr[part], forearm.acc[part], hand.acc[part]
     # soft tissue turns the sensors at 8-20 Hz and does not move them: smoothing keeps that out of the lever terms
-    width = SMOOTHING / float(np.median(np.diff(clock)))
+    width = SMOOTHING / usual_step(clock)
     gyr_f, gyr_h, acc_f, acc_h = (gaussian_filter1d(x, width, axis=0) for x in (gyr_f, gyr_h, acc_f, acc_h))
     k_f = lever_matrix(gyr_f, rate_of_change(clock, gyr_f))
     k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
@@ -98,16 +115,15 @@ def clock_offset(
     prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
     state, information, residual = guess.copy(), np.eye(7), np.inf
     index = index[:: max(1, round(0.3 * width))]
-    sigma = 0.2 + 0.004 * np.sum(gyr_h[index] ** 2, axis=1)
-    apart = (clock[index][:, None] - clock[index][None, :]) / SMOOTHING
-    blur = np.exp(-0.5 * apart * apart)
-    blur /= blur.sum(axis=1, keepdims=True)
+    sigma = 0.2 + 0.004 * dots(gyr_h[index], gyr_h[index])
+    blur = blurring(clock[index], SMOOTHING)
     # the forearm's clock is the file's: only the hand is read between samples
     acc_f, k_f = acc_f[index], k_f[index]
+    flat_f, flat_h = k_f.reshape(-1, 3), k_h.reshape(-1, 3)
     for _ in range(8):
-        wrist_f = acc_f + k_f @ state[0:3]
-        wrist_h = acc_h + k_h @ state[3:6]
-        length_f, length_h = np.linalg.norm(wrist_f, axis=1), np.linalg.norm(wrist_h, axis=1)
+        wrist_f = acc_f + (flat_f @ state[0:3]).reshape(-1, 3)
+        wrist_h = acc_h + (flat_h @ state[3:6]).reshape(-1, 3)
+        length_f, length_h = lengths(wrist_f), lengths(wrist_h)
         at = clock[index] + state[6]
         seen_h = np.interp(at, clock, length_h)
         slope_h = np.interp(at, clock, rate_of_change(clock, length_h))
@@ -121,7 +137,7 @@ def clock_offset(
         jacobian[:, 6] = -slope_h
         miss, jacobian = blur @ (length_f - seen_h), blur @ jacobian
         odd = miss / sigma
-        scale = max(1.4826 * float(np.median(np.abs(odd))), 0.3)
+        scale = max(1.4826 * middle(np.abs(odd)), 0.3)
         weight = 1.0 / (sigma**2 * scale**2 * (1.0 + (odd / (2.5 * scale)) ** 2))
         information = jacobian.T @ (jacobian * weight[:, None]) + np.diag(prior)
         pull = jacobian.T @ (weight * miss) + prior * (state - guess)

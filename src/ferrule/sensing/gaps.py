@@ -9,6 +9,7 @@ from scipy.interpolate import CubicSpline
 
 from ferrule.errors import Issue, fault
 from ferrule.sensing.recording import Recording, SensorTrace
+from ferrule.signals.derivative import middle, usual_step
 
 Floats = NDArray[np.float64]
 
@@ -38,7 +39,7 @@ class Span:
 def find_gaps(time_s: Floats) -> list[Span]:
     """Steps of the clock longer than one and a half samples, from the last sample before to the first after."""
     steps = np.diff(time_s)
-    wide = np.flatnonzero(steps > 1.5 * np.median(steps))
+    wide = np.flatnonzero(steps > 1.5 * middle(steps))
     return [Span(float(time_s[i]), float(time_s[i + 1])) for i in wide]
 
 
@@ -53,7 +54,7 @@ def resample_uniform(
     t = recording.time_s
     step = 1.0 / (rate_hz or recording.rate_hz)
     even = t[0] + step * np.arange(int(np.floor((t[-1] - t[0]) / step + 1e-6)) + 1)
-    usual = float(np.median(np.diff(t)))
+    usual = usual_step(t)
     for gap in find_gaps(t):
         if gap.length_s - usual > longest_filled_s:
             even = even[(even <= gap.start_s + 0.25 * usual) | (even >= gap.end_s - 0.25 * usual)]
@@ -101,7 +102,7 @@ def check_clock(time_s: Floats) -> list[Issue]:
             )
         )
         return found
-    usual = float(np.median(steps))
+    usual = middle(steps)
     if usual <= 0.0:
         found.append(
             fault(

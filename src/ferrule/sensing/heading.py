@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
 from ferrule.frames.rotations import rotation_about
+from ferrule.signals.derivative import middle
+from ferrule.signals.prefix import rotation_product
 
 Floats = NDArray[np.float64]
 
@@ -22,9 +24,9 @@ def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floa
     world; conditioning is 1 for a hanging and 0 for a level forearm: the error of the turn is the error of the axes
     divided by it.
     """
-    turned = forearm * rotation_about([0.0, 1.0, 0.0], axial)
-    z = turned.apply([0.0, 0.0, 1.0])
-    x = hand.apply([1.0, 0.0, 0.0])
+    f = rotation_product(forearm, rotation_about([0.0, 1.0, 0.0], axial)).as_matrix()
+    h = hand.as_matrix()
+    z, x = f[..., :, 2], h[..., :, 0]
     # z . R_Y(-d) x = c + a cos d + b sin d
     c = z[..., 1] * x[..., 1]
     a = z[..., 0] * x[..., 0] + z[..., 2] * x[..., 2]
@@ -34,10 +36,10 @@ def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floa
     # of the two roots the one that leaves the segments' volar and long axes closest together
     roots = np.stack((middle + spread, middle - spread))
     likeness = np.zeros_like(roots)
-    for axis in ([1.0, 0.0, 0.0], [0.0, 1.0, 0.0]):
-        f, h = turned.apply(axis), hand.apply(axis)
-        level = f[..., 0] * h[..., 0] + f[..., 2] * h[..., 2]
-        across = f[..., 2] * h[..., 0] - f[..., 0] * h[..., 2]
+    for axis in (0, 1):
+        of_forearm, of_hand = f[..., :, axis], h[..., :, axis]
+        level = of_forearm[..., 0] * of_hand[..., 0] + of_forearm[..., 2] * of_hand[..., 2]
+        across = of_forearm[..., 2] * of_hand[..., 0] - of_forearm[..., 0] * of_hand[..., 2]
         likeness = likeness + level * np.cos(roots) + across * np.sin(roots)
     turn = np.where(likeness[0] >= likeness[1], roots[0], roots[1])
     turn = np.asarray((turn + np.pi) % (2.0 * np.pi) - np.pi)
@@ -64,9 +66,8 @@ def heading_from_acceleration(forearm_wrist: Floats, hand_wrist: Floats) -> tupl
         turn = float(np.arctan2(cross, dot))
         cos, sin = np.cos(turn), np.sin(turn)
         turned = np.stack((f[:, 0] * cos + f[:, 1] * sin, f[:, 1] * cos - f[:, 0] * sin), axis=1)
-        miss = np.linalg.norm(turned - h, axis=1)
-        size = np.linalg.norm(h, axis=1)
-        explained = 1.0 - float(np.sum(weight * miss**2) / max(float(np.sum(weight * size**2)), 1e-12))
-        usual = max(1.4826 * float(np.median(miss)), 1e-3)
+        miss = np.hypot(*(turned - h).T)
+        explained = 1.0 - float(weight @ miss**2) / max(float(weight @ (h[:, 0] ** 2 + h[:, 1] ** 2)), 1e-12)
+        usual = max(1.4826 * middle(miss), 1e-3)
         weight = 1.0 / (1.0 + (miss / (2.0 * usual)) ** 2)
     return turn, explained

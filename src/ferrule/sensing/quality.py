@@ -16,6 +16,7 @@ from ferrule.sensing.clipping import CLIP_FLAG, CLIP_REPAIR, find_clipping, reco
 from ferrule.sensing.gaps import LONGEST_FILLED, Span, check_clock, find_gaps, resample_uniform
 from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.sensing.signal_check import SensorKey, check_silence, check_units, spoken, traces
+from ferrule.signals.derivative import middle
 from ferrule.units import DEG
 
 __all__ = [
@@ -80,7 +81,7 @@ def prepare(recording: Recording) -> tuple[Recording, Quality]:
     Even clocks without gaps keep their samples exactly. What was done is in the `Quality`; nothing is hidden.
     """
     step = np.diff(recording.time_s)
-    usual = float(np.median(step))
+    usual = middle(step)
     spans = find_gaps(recording.time_s)
     filled = tuple(s for s in spans if s.length_s - usual <= LONGEST_FILLED)
     gaps = tuple(s for s in spans if s.length_s - usual > LONGEST_FILLED)
@@ -89,8 +90,12 @@ def prepare(recording: Recording) -> tuple[Recording, Quality]:
     for name, trace in traces(recording):
         gyr_mask = find_clipping(trace.gyr, recording.gyr_range)
         acc_mask = find_clipping(trace.acc, recording.acc_range)
-        repaired = reconstruct_clipping(recording.time_s, trace.gyr, gyr_mask)
+        repaired = trace.gyr
+        if gyr_mask.any():
+            repaired = reconstruct_clipping(recording.time_s, trace.gyr, gyr_mask)
         for signal, mask in (("gyr", gyr_mask), ("acc", acc_mask)):
+            if not mask.any():
+                continue
             for a, b in runs(np.asarray(mask.any(axis=1))):
                 span = Span(float(recording.time_s[a]), float(recording.time_s[b - 1]) + usual)
                 changed = signal == "gyr" and bool((repaired[a:b] != trace.gyr[a:b]).any())

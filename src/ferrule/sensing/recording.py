@@ -6,6 +6,8 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from ferrule.signals.derivative import usual_step
+
 Floats = NDArray[np.float64]
 Phase = Literal[
     "table_rest", "aim", "flat_hand", "forearm_rotation", "flexion_extension", "flat_hand_end", "address", "swing"
@@ -52,4 +54,4 @@ class Recording:
     @property
     def rate_hz(self) -> float:
         """Median sample rate."""
-        return float(1.0 / np.median(np.diff(self.time_s)))
+        return 1.0 / usual_step(self.time_s)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.sensing.recording import SensorTrace
-from ferrule.signals.derivative import smoothed
+from ferrule.signals.derivative import dots, smoothed, usual_step
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -39,11 +39,11 @@ def still_windows(
     shortest_s: float = STILL_TIME,
 ) -> list[Still]:
     """Windows in which every sensor is still. sensors: traces with their gyro biases (rad/s, shape (3,))."""
-    step = float(np.median(np.diff(time_s)))
+    step = usual_step(time_s)
     calm = np.ones(len(time_s), dtype=np.bool_)
     for sensor, bias in sensors:
         rate = smoothed(sensor.gyr - bias, round(0.04 / step))
-        calm &= np.einsum("ni,ni->n", rate, rate) < limit**2
+        calm &= dots(rate, rate) < limit**2
     return [Still(low, high) for low, high in runs(calm) if time_s[high - 1] - time_s[low] >= shortest_s]
 
 
@@ -63,10 +63,11 @@ def gyro_bias(time_s: Floats, sensor: SensorTrace, rest: Still | None) -> tuple[
         part = sensor.gyr[rest.low : rest.high]
         # white noise of consumer parts over a second or more leaves a few thousandths of a degree a second
         return part.mean(axis=0), max(float(part.std()) / np.sqrt(len(part)), 0.01 * DEG)
-    step = float(np.median(np.diff(time_s)))
+    step = usual_step(time_s)
     width = max(3, min(round(0.5 / step), len(time_s)))
     mean = smoothed(sensor.gyr, width)
-    spread = smoothed(np.sum((sensor.gyr - mean) ** 2, axis=1), width)
+    apart = sensor.gyr - mean
+    spread = smoothed(dots(apart, apart), width)
     half = width // 2
     inner = spread[half : len(spread) - half]
     best = half + int(np.argmin(inner)) if inner.size else len(spread) // 2

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from ferrule.signals.prefix import quaternion_product, quaternions_from_rotation_vectors, running_product
+from ferrule.signals.prefix import quaternions_from_rotation_vectors, row_product, running_product
 
 Floats = NDArray[np.float64]
 
@@ -38,7 +38,7 @@ def strapdown(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rot
     first = np.array([[0.0], [0.0], [0.0], [1.0]])
     run = running_product(np.concatenate((first, steps), axis=1))
     start = (anchor * Rotation.from_quat(run[:, at]).inv()).as_quat()
-    return Rotation.from_quat(quaternion_product(start[:, None], run).T)
+    return Rotation.from_quat(row_product(start, run.T))
 
 
 def strapdown_loop(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rotation:

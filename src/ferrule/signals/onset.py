@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ferrule.signals.derivative import middle
+
 Floats = NDArray[np.float64]
 
 
@@ -24,7 +26,8 @@ class Onset:
 def surprise(signal: Floats) -> Floats:
     """How far each sample lies from the line through the two before it, shape (n, k) to (n,); zero for the first two."""
     out = np.zeros(len(signal))
-    out[2:] = np.linalg.norm(signal[2:] - 2.0 * signal[1:-1] + signal[:-2], axis=1)
+    bend = signal[2:] - 2.0 * signal[1:-1] + signal[:-2]
+    out[2:] = np.sqrt(np.einsum("ni,ni->n", bend, bend))
     return out
 
 
@@ -48,7 +51,7 @@ def find_onset(
     calm = jump[max(int(np.searchsorted(time_s, time_s[guard] - before_s)), low) : guard]
     if len(calm) < 5:
         return None
-    usual = max(float(np.median(calm)), 1e-12)
+    usual = max(middle(calm), 1e-12)
     limit = min(4.0 * float(calm.max()), 0.5 * float(jump[peak]))
     struck = guard + int(np.argmax(jump[guard : peak + 1] > limit))
     return Onset(

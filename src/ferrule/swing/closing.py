@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.signals.derivative import running_integral
-from ferrule.signals.prefix import rotation_product
+from ferrule.frames.wrist import WristAngles, wrist_angles
+from ferrule.signals.derivative import dots, running_integral
 from ferrule.swing.track import ArmTrack
 
 Floats = NDArray[np.float64]
@@ -48,22 +48,24 @@ class ClosingRecord:
         return out
 
 
-def closing_record(track: ArmTrack, shaft: Floats) -> ClosingRecord:
-    """Work out the account. shaft: direction grip to head in the track's world, shape (n, 3)."""
+def closing_record(track: ArmTrack, shaft: Floats, wrist: WristAngles | None = None) -> ClosingRecord:
+    """Work out the account. shaft: direction grip to head in the track's world, shape (n, 3); wrist: angles of the left
+    wrist, axial first, where they are known already.
+    """
     t = track.time_s
     y_forearm = track.forearm_axis
-    roll_rate = np.sum(track.forearm_rate * y_forearm, axis=1)
-    along = np.sum(y_forearm * shaft, axis=1)
-    rest = -np.sum(track.forearm_rate * shaft, axis=1) + roll_rate * along
-    # axial, flexion and deviation as they turn in space (raw left-arm angles; only products with axes are used)
-    relative = rotation_product(track.forearm.inv(), track.hand)
-    axial, flexion, deviation = np.unwrap(relative.as_euler("YZX"), axis=0).T
-    zeros = np.zeros_like(axial)
-    flexion_axis = track.forearm.apply(np.stack((np.sin(axial), zeros, np.cos(axial)), axis=1))
-    deviation_axis = np.asarray(track.hand.as_matrix()[:, :, 0])
+    roll_rate = dots(track.forearm_rate, y_forearm)
+    along = dots(y_forearm, shaft)
+    rest = -dots(track.forearm_rate, shaft) + roll_rate * along
+    wrist = wrist or wrist_angles(track.forearm, track.hand, side="left")
+    # axial, flexion and deviation as they turn in space: a left arm's own are not mirrored
+    axial, flexion, deviation = np.unwrap((-wrist.axial, wrist.flexion, -wrist.ulnar_deviation), axis=1)
+    turned = track.forearm.as_matrix()
+    flexion_axis = np.sin(axial)[:, None] * turned[:, :, 0] + np.cos(axial)[:, None] * turned[:, :, 2]
+    deviation_axis = track.hand.as_matrix()[:, :, 0]
 
     def swept(angle: Floats, axis: Floats) -> Floats:
-        lever = -np.sum(axis * shaft, axis=1)
+        lever = -dots(axis, shaft)
         out = np.zeros_like(angle)
         np.cumsum(0.5 * (lever[1:] + lever[:-1]) * np.diff(angle), out=out[1:])
         return out
@@ -75,5 +77,5 @@ def closing_record(track: ArmTrack, shaft: Floats) -> ClosingRecord:
         "forearm_roll": running_integral(t, -roll_rate * along),
         "arm_and_body": running_integral(t, rest),
     }
-    total = running_integral(t, -np.sum(track.hand_rate * shaft, axis=1))
+    total = running_integral(t, -dots(track.hand_rate, shaft))
     return ClosingRecord(t, parts, total)

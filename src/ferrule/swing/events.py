@@ -12,7 +12,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.signals.derivative import crossings, smoothed
+from ferrule.signals.derivative import crossings, lengths, rate_of_change, smoothed, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.track import ArmTrack
 from ferrule.units import DEG
@@ -73,19 +73,20 @@ def swing_shape(track: ArmTrack, peak: int, *, span_s: float = 0.06) -> SwingSha
     mean = track.hand_rate[low : max(int(high), int(low) + 1)].mean(axis=0)
     direction = mean / np.linalg.norm(mean)
     turning = track.hand_rate @ direction
-    return SwingShape(peak, direction, turning, np.linalg.norm(track.hand_rate, axis=1))
+    return SwingShape(peak, direction, turning, lengths(track.hand_rate))
 
 
 def find_top(time_s: Floats, shape: SwingShape, start: int) -> Event | None:
     """Last time before the peak, and after sample `start`, at which the turning changes to the downswing's way."""
-    width = max(1, round(0.012 / float(np.median(np.diff(time_s)))))
+    width = max(1, round(0.012 / usual_step(time_s)))
     turning = smoothed(shape.turning[start : shape.peak + 1], width)
     up = crossings(time_s[start : shape.peak + 1], turning, rising=True)
     if up.size == 0:
         return None
     when = float(up[-1])
-    k = int(np.searchsorted(time_s, when))
-    slope = abs(float(np.gradient(shape.turning, time_s)[min(k, len(time_s) - 1)]))
+    k = min(int(np.searchsorted(time_s, when)), len(time_s) - 1)
+    near = slice(max(k - 1, 0), k + 2)
+    slope = abs(float(rate_of_change(time_s[near], shape.turning[near])[min(k, 1)]))
     return Event(when, float(np.clip(FOREIGN_RATE / max(slope, 1e-6), 0.002, 0.04)))
 
 
@@ -93,7 +94,7 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
     """Where the hand leaves the stand: its rate last passes `TAKEAWAY_RATE` before the backswing's fastest moment."""
     if top - start < 3:
         return None
-    slow = smoothed(rate, max(1, round(0.03 / float(np.median(np.diff(time_s))))))
+    slow = smoothed(rate, max(1, round(0.03 / usual_step(time_s))))
     fastest = start + int(np.argmax(slow[start:top]))
     up = crossings(time_s[start : fastest + 1], slow[start : fastest + 1] - TAKEAWAY_RATE, rising=True)
     return Event(float(up[-1]) if up.size else float(time_s[start]), 0.0032)
@@ -101,7 +102,7 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
 
 def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
     """First time after sample `after` at which the hand is nearly at rest or turns back."""
-    width = max(1, round(0.03 / float(np.median(np.diff(time_s)))))
+    width = max(1, round(0.03 / usual_step(time_s)))
     rate = smoothed(shape.rate, width)
     done = np.flatnonzero(rate[after:] < FINISH_RATE)
     if done.size == 0:

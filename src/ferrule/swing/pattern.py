@@ -10,7 +10,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.signals.derivative import rate_of_change, smoothed
+from ferrule.signals.derivative import rate_of_change, smoothed, usual_step
 from ferrule.swing.events import Event, EventName
 from ferrule.units import DEG
 
@@ -85,7 +85,7 @@ def wrist_pattern(
     if down.sum() < 8:
         return None
     largest, first_low = float(flexion[down].max()), float(flexion[down][: max(int(down.sum()) // 2, 1)].min())
-    step = float(np.median(np.diff(time_s)))
+    step = usual_step(time_s)
     rate = rate_of_change(time_s, smoothed(flexion, round(0.02 / step)))
     last = (time_s >= events["impact"].time_s - 0.02) & (time_s <= events["impact"].time_s)
     end_rate = float(rate[last].mean())
@@ -122,7 +122,7 @@ def _bowing_start(time_s: Floats, flexion: Floats, events: dict[EventName, Event
     """Start of the first stretch of flexing from the backswing on that gains at least `GAIN`, s after it."""
     top, impact = events["top"].time_s, events["impact"].time_s
     # 40 ms of smoothing: soft tissue trembles at 8-20 Hz
-    slow = smoothed(flexion, round(0.04 / float(np.median(np.diff(time_s)))))
+    slow = smoothed(flexion, round(0.04 / usual_step(time_s)))
     rising = (rate_of_change(time_s, slow) > STARTS) & (time_s > top - 0.9) & (time_s < impact)
     edges = np.diff(np.concatenate(([0], rising.astype(np.int8), [0])))
     for low, high in zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1), strict=True):

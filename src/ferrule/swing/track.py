@@ -53,13 +53,16 @@ def ended_at(track: ArmTrack, last_clean: int, time_s: float, fit_samples: int =
     step = time_s - base
     if step <= 0.0:
         return track.part(0, last_clean + 1)
-    clock = track.time_s[low : last_clean + 1] - base
+    clock = track.time_s[low : last_clean + 1]
+    apart = clock - clock.mean()
+    share = apart / max(float(apart @ apart), 1e-30)
     rates, ends = [], []
     for rate, orientation in ((track.forearm_rate, track.forearm), (track.hand_rate, track.hand)):
         before = rate[low : last_clean + 1]
-        slope = np.polyfit(clock, before, 1)[0] if len(before) > 2 else np.zeros(3)
+        slope = share @ before if len(before) > 2 else np.zeros(3)
         now = before[-1] + slope * step
         rates.append(np.concatenate((rate[: last_clean + 1], now[None])))
         end = Rotation.from_rotvec(0.5 * (before[-1] + now) * step) * orientation[last_clean]
-        ends.append(Rotation.concatenate([orientation[: last_clean + 1], end]))
+        whole = np.concatenate((orientation[: last_clean + 1].as_quat(), end.as_quat()[None]))
+        ends.append(Rotation.from_quat(whole))
     return ArmTrack(np.append(track.time_s[: last_clean + 1], time_s), ends[0], ends[1], rates[0], rates[1])
