@@ -108,7 +108,7 @@ def test_a_mapping_the_file_does_not_bear_out_is_refused_and_nothing_is_saved(ws
     mapping = mappings.layout(ws, dropped.id).mapping
     columns = dict(mapping["columns"])
     columns["hand_acc_x_mps2"] = {"from": "nowhere", "unit": "g"}
-    with pytest.raises(InputError, match="nowhere|hand_acc_x"):
+    with pytest.raises(InputError, match="nowhere"):
         mappings.confirm_layout(ws, dropped.id, "Mine", {**mapping, "columns": columns})
     with pytest.raises(InputError, match="name"):
         mappings.confirm_layout(ws, dropped.id, " ", mapping)

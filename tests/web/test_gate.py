@@ -101,7 +101,9 @@ def test_every_handler_of_every_page_asks_the_gate(application: Any, ask: Ask) -
     golfer = ask("GET", "/api/v1/golfers?search=handled").json()[0]["id"]
     lesson = ask("POST", f"/api/v1/golfers/{golfer}/lessons", json={}).json()["id"]
     swing = ask("POST", f"/api/v1/lessons/{lesson}/balls", json={"start": "left", "bend": "left"}).json()["id"]
-    ids = {"golfer_id": golfer, "lesson_id": lesson, "swing_id": swing}
+    table = "\n".join(["t,FE,RUD", *(f"{i * 0.005:.3f},{10 + i % 7},{i % 30}" for i in range(100))])
+    dropped = ask("POST", f"/api/v1/lessons/{lesson}/recordings?name=x.csv", content=table.encode()).json()["id"]
+    ids = {"golfer_id": golfer, "lesson_id": lesson, "swing_id": swing, "recording_id": dropped}
     for path in shell.PAGES:
         before = set(Client.instances)
         assert ask("GET", path.format(**ids)).status_code == 200, path

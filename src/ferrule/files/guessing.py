@@ -344,5 +344,5 @@ def spans(columns: Mapping[str, Floats]) -> dict[str, str]:
     for name, values in columns.items():
         good = values[np.isfinite(values)]
         if good.size:
-            out[name] = f"{good.min():.4g} to {good.max():.4g}"
+            out[name] = " to ".join(f"{v:.0f}" if abs(v) >= 100 else f"{v:.3g}" for v in (good.min(), good.max()))
     return out

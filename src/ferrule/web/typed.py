@@ -286,3 +286,10 @@ class GolferSays(Body):
     confidence: Number = None
     hurts: WordList = Field(default_factory=list)
     words: str = ""
+
+
+class NamedMapping(Body):
+    """What is what in a layout, as its reader takes it (docs/recordings.md), and a name to know it by."""
+
+    name: str = ""
+    mapping: dict[str, Any] = Field(default_factory=dict)

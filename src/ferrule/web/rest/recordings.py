@@ -1,16 +1,20 @@
 """Recordings: dropped in as they are, worked out in the background."""
 
-from typing import Annotated
+import json
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Body, Query, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import Response
 
-from ferrule.app import recordings
+from ferrule.app import mappings, recordings
+from ferrule.app.mappings import LayoutView, MappingLine
 from ferrule.app.recordings import LARGEST_BYTES
 from ferrule.app.views import JobView, RecordingView
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
+from ferrule.web import typed
+from ferrule.web.mapping_form import mapping_of_answers
 from ferrule.web.rest.request_key import RequestKey
 
 BODY = {"requestBody": {"required": True, "content": {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}}}}  # fmt: skip
@@ -29,12 +33,13 @@ def routes(ws: Workspace) -> APIRouter:
         mount: str = "a",
         kind: str | None = None,
         profile: str | None = None,
+        mapping: Annotated[str | None, Query(description="Name of a saved mapping; else it is recognised")] = None,
         key: RequestKey = None,
     ) -> RecordingView:
         content = await _content(request)
         return await run_in_threadpool(
             recordings.import_recording, ws, lesson_id, content, name, club=club, mount=mount, kind=kind,
-            profile=profile, key=key,
+            profile=profile, mapping=mapping, key=key,
         )  # fmt: skip
 
     @router.get("/recordings/{recording_id}", summary="One recording and what became of it")
@@ -53,6 +58,38 @@ def routes(ws: Workspace) -> APIRouter:
     @router.post("/recordings/{recording_id}/again", summary="Work it out once more")
     def again(recording_id: int) -> RecordingView:
         return recordings.analyse_again(ws, recording_id)
+
+    @router.get(
+        "/recordings/{recording_id}/layout", summary="What its columns, markers or streams are, guessed or saved"
+    )
+    def layout(recording_id: int) -> LayoutView:
+        return mappings.layout(ws, recording_id)
+
+    @router.put(
+        "/recordings/{recording_id}/layout", summary="Say what is what; every file like it is read from then on"
+    )
+    def confirm(recording_id: int, body: typed.NamedMapping, key: RequestKey = None) -> RecordingView:
+        return mappings.confirm_layout(ws, recording_id, body.name, body.mapping, key=key)
+
+    @router.post("/recordings/{recording_id}/layout/answers", summary="The same from the page's fields")
+    def answered(recording_id: int, body: Annotated[dict[str, Any], Body()], key: RequestKey = None) -> RecordingView:
+        asked = mappings.layout(ws, recording_id)
+        mapping = mapping_of_answers(asked.kind, asked.mapping, body)
+        return mappings.confirm_layout(ws, recording_id, str(body.get("name") or ""), mapping, key=key)
+
+    @router.get("/mappings", summary="Layouts that are recognised")
+    def saved() -> list[MappingLine]:
+        return mappings.mapping_lines(ws)
+
+    @router.put("/mappings", summary="Save a mapping under a name")
+    def save(body: typed.NamedMapping, key: RequestKey = None) -> list[MappingLine]:
+        recordings.save_mapping(ws, body.name, json.dumps(body.mapping), key=key)
+        return mappings.mapping_lines(ws)
+
+    @router.delete("/mappings/{mapping_id}", summary="Recognise files by it no more")
+    def forget(mapping_id: int, key: RequestKey = None) -> dict[str, bool]:
+        mappings.forget_mapping(ws, mapping_id, key=key)
+        return {"done": True}
 
     @router.get("/jobs", summary="Background work that is not done")
     def jobs() -> list[JobView]:
