@@ -8,9 +8,15 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from ferrule.app.golfers import add_golfer
+from ferrule.app.lessons import start_lesson
+from ferrule.app.mappings import confirm_layout
+from ferrule.app.recordings import import_recording
+from ferrule.app.workspace import Workspace
 from ferrule.cli import app
 from ferrule.files.native import write_recording_csv
 from ferrule.simulator import CalibrationPlan, Faults, SwingPlan, simulate_lesson
+from ferrule.units import DEG
 
 runner = CliRunner()
 
@@ -191,3 +197,30 @@ def test_perfect_sensors_have_no_noise():
     made = simulate_lesson(seed=1, faults=Faults.none(), swings=[SwingPlan()], calibration=CalibrationPlan.none())
     first = made.recording.forearm.acc[:20]
     assert np.ptp(first, axis=0).max() < 1e-6
+
+
+def test_another_layout_is_guessed_confirmed_and_recognised(tmp_path):
+    rows = ["Made on Monday", "t;FE;RUD;PS"]
+    made = simulate_lesson(
+        seed=3, rate_hz=200.0, faults=Faults.none(), swings=[SwingPlan()], calibration=CalibrationPlan.none()
+    ).truth
+    for t, f, u, r in zip(made.time_s, made.wrist.flexion, made.wrist.ulnar_deviation, made.forearm_roll, strict=True):
+        rows.append(f"{t:.4f};{-f / DEG:.3f};{-u / DEG:.3f};{-r / DEG:.3f}".replace(".", ","))
+    file = tmp_path / "x.csv"
+    file.write_text("\n".join(rows))
+    refused = runner.invoke(app, ["analyse", str(file)])
+    assert refused.exit_code == 2
+    assert "ferrule guess x.csv" in refused.stderr
+    why = json.loads(runner.invoke(app, ["guess", str(file), "--json"]).stdout)["why"]
+    assert "rises when the wrist cups" in why["columns.flexion.rises_when"]
+    mapping = tmp_path / "mapping.json"
+    mapping.write_text(runner.invoke(app, ["guess", str(file)]).stdout)
+    answer = json.loads(runner.invoke(app, ["analyse", str(file), "--mapping", str(mapping), "--json"]).stdout)
+    assert len(answer["swings"]) == 1
+    with Workspace(tmp_path / "data") as ws:
+        lesson = start_lesson(ws, add_golfer(ws, name="Ida", handedness="right").id)
+        dropped = import_recording(ws, lesson.id, file.read_bytes(), file.name)
+        confirm_layout(ws, dropped.id, "Mine", json.loads(mapping.read_text()))
+    known = runner.invoke(app, ["analyse", str(file), "--folder", str(tmp_path / "data"), "--json"])
+    assert json.loads(known.stdout)["swings"] == answer["swings"]
+    assert runner.invoke(app, ["guess", str(tmp_path / "none.csv")]).exit_code == 2

@@ -64,6 +64,9 @@ def analyse(
     ] = None,
     hand: Annotated[Path | None, typer.Option("--hand", help="The hand's file, where the sensors come in two.")] = None,
     quick: Annotated[bool, typer.Option("--quick", help="Leave the doubts out.")] = False,
+    folder: Annotated[
+        Path | None, typer.Option("--folder", help="Data folder whose saved mappings are recognised.")
+    ] = None,
     json: JsonFlag = False,
 ) -> None:
     """Swings of a recording: events, wrist, face, and how the face closed."""
@@ -71,9 +74,21 @@ def analyse(
 
     answering(
         json,
-        lambda: recordings.analysed(recording, calibration, handedness, club, profile, mapping, hand, quick),
+        lambda: recordings.analysed(recording, calibration, handedness, club, profile, mapping, hand, quick, folder),
         recordings.table,
     )
+
+
+@app.command()
+def guess(
+    recording: Annotated[Path, typer.Argument(help="Recording of a layout not seen before.")],
+    handedness: Annotated[str, typer.Option("--handedness", help="right or left.")] = "right",
+    json: JsonFlag = False,
+) -> None:
+    """What is what in a recording of another layout: a mapping to look over; with --json the reasons beside it."""
+    from ferrule.cli import recordings
+
+    answering(json, lambda: recordings.guessed(recording, handedness), recordings.guess_table)
 
 
 @app.command()

@@ -8,6 +8,10 @@ from typing import Any, TypeVar, cast
 from ferrule.analysis.angles import analyse_angles
 from ferrule.analysis.markers import analyse_markers
 from ferrule.analysis.recording import analyse_recording
+from ferrule.app.mappings import saved_for
+from ferrule.app.recordings import LARGEST_BYTES
+from ferrule.app.sources import what_is
+from ferrule.app.workspace import Workspace
 from ferrule.cli.answering import remarks, text_of
 from ferrule.club.clubs import Club, club_by_name
 from ferrule.coaching.wording import degrees, face_words, wrist_words
@@ -15,7 +19,8 @@ from ferrule.errors import InputError, Issue
 from ferrule.files.angle_traces import read_angle_mapping, read_angle_trace
 from ferrule.files.ballquantities import object_from_text
 from ferrule.files.c3d import read_c3d
-from ferrule.files.mapping import read_mapping
+from ferrule.files.layouts import from_header
+from ferrule.files.mapping import ColumnMapping, read_mapping
 from ferrule.files.markermapping import mapped_markers, read_marker_mapping
 from ferrule.files.native import write_recording_csv, write_recording_parquet
 from ferrule.files.recording import read_recording
@@ -36,11 +41,12 @@ def analysed(
     mapping: Path | None,
     hand: Path | None,
     quick: bool,
+    folder: Path | None = None,
 ) -> Answer:
-    """The `analyse` answer, with the reader's remarks among its issues."""
+    """The `analyse` answer, with the reader's remarks among its issues. folder: whose saved mappings are recognised."""
     side = _side(handedness)
     known = club_by_name(club)
-    given = None if mapping is None else text_of(mapping, "a mapping")
+    given = _recognised(recording, side, folder) if mapping is None else text_of(mapping, "a mapping")
     kind = kind_of_source(recording, given)
     if kind in ("markers", "angles"):
         for option, file in (("--calibration", calibration), ("--hand", hand), ("--profile", profile)):
@@ -51,16 +57,63 @@ def analysed(
     if kind == "xdf":
         read, issues = read_xdf(recording, _needed(given, recording, read_xdf_mapping))
     else:
-        read, issues = read_recording(recording, second=hand, mapping=columns, profile=profile)
+        read, issues = read_recording(
+            _table(recording, columns), second=None if hand is None else _table(hand, columns), mapping=columns,
+            profile=profile, name=recording.name,
+        )  # fmt: skip
     lesson = None
     if calibration is not None:
-        lesson, more = read_recording(calibration, mapping=columns, profile=profile)
+        lesson, more = read_recording(
+            _table(calibration, columns), mapping=columns, profile=profile, name=calibration.name
+        )
         issues = issues + more
     analysis = analyse_recording(
         read, handedness=side, club=known, calibration=lesson, profile=profile, **({"draws": 0} if quick else {})
     )
     answer = analysis.to_json()
     return answer | {"issues": _once(issues, cast("list[dict[str, str]]", answer["issues"])), "handedness": side}
+
+
+def guessed(recording: Path, handedness: str) -> Answer:
+    """The mapping a file most likely needs, with the reason for each part: to be looked over, not to be used unseen."""
+    guess = what_is(text_of(recording, "a recording", LARGEST_BYTES), recording.name, _side(handedness))
+    if guess is None:
+        raise InputError.of(
+            "no_guess", str(recording), expected="a recording of another layout",
+            got="our own layout, or no recording that could be told", do="Give it to `ferrule analyse`, which says more",
+        )  # fmt: skip
+    return guess.to_json()
+
+
+def guess_table(answer: Answer) -> str:
+    """The mapping as JSON; the reasons go with --json."""
+    return json.dumps(answer["mapping"], indent=1, ensure_ascii=False)
+
+
+def _recognised(recording: Path, side: Handedness, folder: Path | None) -> bytes | None:
+    """The saved mapping of a file's layout; a layout nobody has confirmed is refused with the way to do so."""
+    if not recording.is_file() or recording.stat().st_size > LARGEST_BYTES:
+        return None  # its reader says what is wrong
+    guess = what_is(recording.read_bytes(), recording.name, side)
+    if guess is None:
+        return None
+    known = None
+    if folder is not None:
+        with Workspace(folder, read_only=True) as ws:
+            known = saved_for(ws, guess.fingerprint)
+    if known is None:
+        raise InputError.of(
+            "mapping_needed", str(recording), expected="a mapping that says what is what in this file", got="none",
+            do=f"Look over the guess of `ferrule guess {recording.name}`, and give it with --mapping",
+        )  # fmt: skip
+    return json.dumps(known[1]).encode()
+
+
+def _table(path: Path, columns: ColumnMapping | None) -> Path | bytes:
+    """A table of another layout from its header on; our own as it is."""
+    if columns is None or not path.is_file() or path.stat().st_size > LARGEST_BYTES:
+        return path
+    return from_header(path.read_bytes())
 
 
 def kind_of_source(recording: Path, mapping: bytes | None) -> str:
@@ -96,7 +149,8 @@ def _markers(recording: Path, mapping: bytes | None, side: Handedness, club: Clu
 
 
 def _angles(recording: Path, mapping: bytes | None, side: Handedness) -> Answer:
-    trace, issues = read_angle_trace(recording, _needed(mapping, recording, read_angle_mapping))
+    known = _needed(mapping, recording, read_angle_mapping)
+    trace, issues = read_angle_trace(_table(recording, known.table), known, recording.name)
     answer = analyse_angles(trace, handedness=side).to_json()
     return answer | {"issues": _once(issues, cast("list[dict[str, str]]", answer["issues"])), "handedness": side}
 
