@@ -24,8 +24,9 @@ def trial_sentence(a: tuple[str, int, int], b: tuple[str, int, int], a_better: f
 
 def chance_for(name: str, probability: float) -> str:
     """How sure one is of the better way, for the line under the balls: "about 7 in 10 for way A"."""
-    tenths = min(max(round(10 * probability), 1), 9)
-    return f"about {tenths} in 10 for {name}"
+    if probability >= CLEAR:
+        return f"{name}, almost certainly"
+    return f"about {round(10 * probability)} in 10 for {name}"
 
 
 _STARTED: Final = {"left": "started left", "right": "started right", "straight": "started straight"}

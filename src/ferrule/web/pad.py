@@ -84,7 +84,9 @@ def mishit(swing: SwingView) -> Markup:
     send = f"{REST}/swings/{swing.id}/aside"
     if swing.set_aside:
         return button("Count it after all", send, method="DELETE", class_="a small")
-    return button("Mishit: do not count it", send, {"why": "mishit"}, class_="a small")
+    return button(
+        "Mishit", send, {"why": "mishit"}, class_="a small", aria_label=f"Mishit: set ball {swing.number} aside"
+    )
 
 
 def ball_words(swing: SwingView) -> str:

@@ -39,7 +39,10 @@ def lesson_sheet(held: Held, here: str, *inside: Child, onward: bool = True, und
         lesson_top(held),
         steps_line(held, here),
         tag(
-            "main", *inside, tag("div", _next(held, here, onward), undo_line(held) if undo else None, class_="onward"),
+            "main",
+            *inside,
+            tag("div", _next(held, here, onward), class_="onward ready" if onward else "onward"),
+            undo_line(held) if undo else None,
             class_="step", data_step=here, data_lesson=held.lesson.id,
         ),
     )  # fmt: skip

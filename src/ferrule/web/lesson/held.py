@@ -148,8 +148,13 @@ def held_lesson(ws: Workspace, lesson_id: int) -> Held:
         tuple(w for w in plans.windows(ws, golfer.id) if w.lesson_id == lesson.id),
         seen(lesson, club, hand),
         _everybody(ws, golfer.id),
-        undo.last_entries(ws, golfer_id=golfer.id)[0],
+        _since(undo.last_entries(ws, golfer_id=golfer.id)[0], lesson.started_at),
     )
+
+
+def _since(entry: EntryView | None, started_at: datetime) -> EntryView | None:
+    """What was entered of the golfer in this lesson may be taken back from it; what is older stays with its own page."""
+    return entry if entry is not None and entry.made_at >= started_at else None
 
 
 def _everybody(ws: Workspace, golfer_id: int) -> tuple[OnTheMat, ...]:

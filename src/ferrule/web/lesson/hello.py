@@ -9,6 +9,7 @@ from ferrule.app.progress import Progress, progress
 from ferrule.app.views import NoteView, TrialView
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.plan import opening
+from ferrule.coaching.wording import upper_first
 from ferrule.coaching.wording_change import verdict_sentence
 from ferrule.coaching.wording_ways import TITLES
 from ferrule.web.case_parts import caution
@@ -77,9 +78,11 @@ def _brief(held: Held, found: Progress, tried: TrialView | None, today: date) ->
     elif tried is not None and tried.verdict is not None:
         verdict = tried.verdict.sentence
     thought = drill = test = ""
+    known = True
     if settled is not None:
         plan = settled.plan
         thought = plan.thought
+        known = plan.mode == "build" or bool(settled.chosen.thought)
         drill = settled.own_drill or (plan.drill.title if plan.drill else "")
         late = (today - plan.next_test).days
         test = f"{plan.test} " + (
@@ -90,12 +93,12 @@ def _brief(held: Held, found: Progress, tried: TrialView | None, today: date) ->
         reasons = ()
     asked = opening(settled.plan, today).brief[-1] if settled is not None else ""
     rows = pairs(
-        ("Last thought", tag("b", thought) if thought else None),
+        ("Last thought" if known else "For now", tag("b", thought) if thought else None),
         ("Drill", drill),
         ("Way", TITLES.get(settled.plan.way) if settled is not None else None),
         ("Last verdict", verdict),
         ("Cold test", test),
-        ("Ask", asked.removeprefix("Ask: ") if asked else None),
+        ("Ask", upper_first(asked.removeprefix("Ask: ")) if asked else None),
         ("Goal", held.golfer.goal),
     )
     return tag("div", rows, *(tag("p", r, class_="caution") for r in reasons), id="brief", class_="brief-of-last")

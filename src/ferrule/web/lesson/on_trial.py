@@ -85,8 +85,7 @@ def turn_html(held: Held, trial: TrialView) -> Markup:
             _blocks(trial),
             tag("p", tag("b", name_of(trial, letter)), f": {feel}." if feel else ".", class_="says"),
             tag("p", "First two rehearsals without a ball.", class_="rehearse") if rehearse else None,
-            pad(f"{REST}/trials/{trial.id}/balls"),
-            after_ball(held.lesson),
+            tag("div", pad(f"{REST}/trials/{trial.id}/balls"), after_ball(held.lesson), class_="ball-turn"),
             tag("p", button("Stop the trial here", f"{REST}/trials/{trial.id}/end", class_="bare", sure="Tap again to stop the trial")),
             fault_place(""), fault_place("trial"),
             class_="first", data_faults=True, id="trial",
@@ -117,7 +116,7 @@ def word_html(held: Held, trial: TrialView) -> Markup:
             tag("h1", f"Hear {held.name} before anybody counts.", class_="calm"),
             form(
                 f"{REST}/trials/{trial.id}/end",
-                choose("golfer_prefers", f"Which one would {held.name} keep?", (("a", f"A: {name_of(trial, 'a')}"), ("b", f"B: {name_of(trial, 'b')}"), ("", "Neither"))),
+                choose("golfer_prefers", f"Which one would {held.name} keep?", (("a", f"A: {name_of(trial, 'a')}"), ("b", f"B: {name_of(trial, 'b')}"), ("", "Neither")), chosen="-"),
                 field("golfers_word", f"In {held.name}’s words", id_="trial", wide=True, maxlength=2000),
                 fault_place(""),
                 tag("div", submit("What do the balls say?"), class_="tools"),
@@ -156,7 +155,7 @@ def verdict_html(held: Held, trial: TrialView) -> Markup:
             "section",
             tag("h1", said, class_="calm", data_says=True),
             tag("div", *(_row(held, trial, letter) for letter in ("a", "b")), class_="tried"),
-            _doubt(verdict.a_better) if verdict is not None else None,
+            _doubt(verdict.a_better, verdict.balls_a + verdict.balls_b) if verdict is not None else None,
             tag("p", f"{held.name} would keep “{prefers}”." if prefers else "", f" “{trial.golfers_word}”" if trial.golfers_word else "", class_="lead") if prefers or trial.golfers_word else None,
             tag("div", *keep, class_="tools"),
             tag("p", button("Another trial of the same two", f"{REST}/lessons/{held.lesson.id}/trials", {"way_a": trial.way_a, "way_b": trial.way_b, "feel_a": trial.feel_a, "feel_b": trial.feel_b, "club": trial.club}, class_="bare")),
@@ -184,15 +183,20 @@ def _row(held: Held, trial: TrialView, letter: str) -> Markup:
     return tag("p", tag("b", f"{letter.upper()} "), tag("span", *marks, class_="dots", role="img", aria_label=label), class_="row-of")  # fmt: skip
 
 
-def _doubt(a_better: float) -> Markup:
+def _doubt(a_better: float, counted: int) -> Markup:
     """Where the probability stands between the two, drawn as a mark on a line with its ends named."""
     letter, sure = ("A", a_better) if a_better >= 0.5 else ("B", 1.0 - a_better)
+    how = chance_for(f"way {letter}", sure)
     return tag(
         "div",
-        tag("span", "B better", class_="soft"),
-        tag("span", tag("i", class_="stands-at", style=f"left:{100 * a_better:.0f}%"), class_="line-of", role="img", aria_label=f"How sure: {chance_for(f'way {letter}', sure)}"),
-        tag("span", "A better", class_="soft"),
-        tag("p", f"How sure: {chance_for(f'way {letter}', sure)}, from so few balls.", class_="soft"),
+        tag(
+            "p",
+            tag("span", "B", class_="soft"),
+            tag("span", tag("i", class_="stands-at", style=f"left:{100 * a_better:.0f}%"), class_="line-of", role="img", aria_label=f"How sure: {how}"),
+            tag("span", "A", class_="soft"),
+            class_="between",
+        ),
+        tag("p", f"Which is better: {how}, from {counted} balls.", class_="soft"),
         class_="doubt",
     )  # fmt: skip
 

@@ -133,6 +133,7 @@ def _drill(held: Held, settled: Settled, drill: str, schedule: FeedbackPlan) -> 
         ),
         tag("p", f"Ball {number + 1} of {len(told)}: {_how(schedule, speak)}" if not again else "Enough for today.", class_="turn", data_speak="yes" if speak else "no"),
         _row(told, reps),
+        tag("p", schedule.sentence, class_="soft"),
         tag(
             "div",
             button("Did it", send, {**body, "did": True}, class_="do big", data_each=True),
@@ -148,7 +149,6 @@ def _drill(held: Held, settled: Settled, drill: str, schedule: FeedbackPlan) -> 
             pad(f"{REST}/swings/{last.id}/flight", method="PUT"),
             id_="flight",
         ) if last else None,
-        tag("p", schedule.sentence, class_="soft"),
         fault_place(""), fault_place("drill"), id="drill", data_faults=True,
     )  # fmt: skip
 
