@@ -8,6 +8,7 @@ import pytest
 from ferrule.app import cold_tests, erase, golfers, lessons, overview, plans, swings
 from ferrule.app import overview as overview_module
 from ferrule.app.finding import now
+from ferrule.app.progress import verdicts
 from ferrule.app.swings import NewReading
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.change import Verdict
@@ -49,11 +50,10 @@ def test_whose_test_is_due_who_is_not_lasting_whose_wrist_should_pause(ws: Works
 def test_a_verdict_is_worked_out_once_for_each_state(ws: Workspace, monkeypatch: pytest.MonkeyPatch) -> None:
     first, second = learner(ws, "Ada", -0.5, -0.5), learner(ws, "Ben", -0.5, 6.0)
     asked: list[int] = []
-    inside = overview_module.verdicts
 
     def counted(ws: Workspace, golfer_id: int, club: str | None = None) -> tuple[Verdict, ...]:
         asked.append(golfer_id)
-        return inside(ws, golfer_id, club)
+        return verdicts(ws, golfer_id, club)
 
     monkeypatch.setattr(overview_module, "verdicts", counted)
     for _ in range(3):

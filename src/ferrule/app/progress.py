@@ -119,7 +119,12 @@ class _Asked:
     chosen: ChosenWayView | None
     window: WindowView | None
     placed: list[PlacedSwing]
-    verdicts: tuple[Verdict, ...]
+    answers: tuple[tuple[Verdict, list[Block]], ...]
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """The verdicts alone."""
+        return tuple(verdict for verdict, _ in self.answers)
 
 
 def _asked(ws: Workspace, golfer_id: int, handedness: str, club: str) -> _Asked:
@@ -140,6 +145,13 @@ def verdicts(ws: Workspace, golfer_id: int, club: str | None = None) -> tuple[Ve
     """What can be said of each quantity the plan is about, the one that counts most first; empty before any ball."""
     with_club = club or planned_club(ws, golfer_id) or cases.case_of(ws, golfer_id).club.name
     return _asked(ws, golfer_id, golfers.golfer(ws, golfer_id).handedness, with_club).verdicts
+
+
+def questions(ws: Workspace, golfer_id: int, club: str | None = None) -> tuple[tuple[Question, list[Block]], ...]:
+    """What is asked of each quantity the plan is about, and the blocks that can answer it."""
+    with_club = club or planned_club(ws, golfer_id) or cases.case_of(ws, golfer_id).club.name
+    asked = _asked(ws, golfer_id, golfers.golfer(ws, golfer_id).handedness, with_club)
+    return tuple((verdict.question, found) for verdict, found in asked.answers)
 
 
 def blocks(ws: Workspace, golfer_id: int, club: str, key: str, evidence: Evidence) -> list[Block]:
@@ -274,9 +286,9 @@ def _verdicts(
     chosen: ChosenWayView | None,
     window: WindowView | None,
     began: Beginning | None,
-) -> tuple[Verdict, ...]:
-    """The plan's own quantity first, then the ball: start line before curve."""
-    out: list[Verdict] = []
+) -> tuple[tuple[Verdict, list[Block]], ...]:
+    """The plan's own quantity first, then the ball: start line before curve; each with its blocks."""
+    out: list[tuple[Verdict, list[Block]]] = []
     key = window.key if window is not None else _OF_WAY.get(chosen.way) if chosen is not None else None
     asked: list[tuple[str, str, Evidence]] = []
     if key is not None and not key.startswith("ball."):
@@ -288,9 +300,9 @@ def _verdicts(
         if not any(b.club == club for b in found):
             continue
         question = _question(each, said, evidence, club, found, chosen, window, began)
-        out.append(verdict_on(found, question))
+        out.append((verdict_on(found, question), found))
     # A quantity of the body that is measured in a way nothing can be compared by must not stand in front of the ball.
-    out.sort(key=lambda v: v.kind == "not_comparable")
+    out.sort(key=lambda answer: answer[0].kind == "not_comparable")
     return tuple(out)
 
 

@@ -18,6 +18,7 @@ Picture = Literal[
     "stop_at_shaft_level",
     "face_set_at_the_top",
     "toe_up_after",
+    "toe_up_before",
     "gate",
     "wall_behind",
     "towel",

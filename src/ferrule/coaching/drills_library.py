@@ -93,7 +93,7 @@ DRILLS: Final[tuple[Drill, ...]] = (
             "Swing down and stop at the same place: the toe points up again, not at the ground.",
             "From there, turn through with the chest.",
         ),
-        "stop_at_shaft_level",
+        "toe_up_before",
         "Toe up going back, toe up coming down.",
         "The back of the lead hand looks away from the target line for longer.",
         Measure(_LEVEL, None, -25.0, 0.0, "the wrist is flat or cupped at shaft level"),

@@ -7,7 +7,8 @@ it means something.
 from datetime import date
 from typing import Final
 
-from ferrule.coaching.change import SURE, TEST_SWINGS, Amount, CarryOver, Question, Reason, Verdict
+from ferrule.coaching.change import LARGE_ENOUGH, SURE, TEST_SWINGS, Amount, CarryOver, Question, Reason, Verdict
+from ferrule.coaching.change_periods import Periods
 from ferrule.coaching.wording import degrees
 
 MONTHS: Final = (
@@ -141,6 +142,26 @@ def carry_over_sentence(carry: CarryOver, question: Question) -> str:
             return f"{_capital(carry.what)}: no two baseline days to compare with."
         case _:
             return f"{_capital(carry.what)}: not yet distinguishable."
+
+
+_THIN: Final[dict[Reason, str]] = {
+    "no_baseline": "the first period has no cold balls",
+    "one_baseline": "the first period has cold balls on one day only, and two are needed",
+    "no_test": "the second period has cold balls on fewer than two days",
+}
+
+
+def periods_sentence(periods: Periods, question: Question) -> str:
+    """Two periods beside each other, in one sentence. A comparison; what proves a change is the verdict."""
+    name = _capital(question.quantity)
+    if periods.change is None:
+        why = periods.reason or "doubt"
+        return f"{name}: nothing to compare, because {_THIN.get(why, _WHY[why])}."
+    change = periods.change
+    sure = max(change.probability, 1.0 - change.probability) >= SURE
+    away = change.worthwhile >= LARGE_ENOUGH or change.probability < 0.5
+    said = "more than days differ anyway" if sure and away else "no more than days may differ anyway"
+    return f"{name}: {_amount(change, question)} in the second period, {said}."
 
 
 def amount_words(amount: Amount, question: Question) -> str:

@@ -95,6 +95,53 @@ def value_words(key: str, value: float) -> str:
     return f"{degrees(value)} {more if value > 0 else less}"
 
 
+_MEASURED: Final = {
+    **_PLACES,
+    "ball.start_deg": "the start of the ball",
+    "ball.curve_deg": "the bend of the ball",
+    "delivery.face_deg": "the face at impact",
+    "delivery.path_deg": "the path",
+    "body.chest_open_impact_deg": "the chest at impact",
+    "body.pelvis_open_impact_deg": "the hips at impact",
+}
+
+
+def measure_words(key: str, gain_from: str | None, low: float | None, high: float | None) -> str:
+    """What a good rep of a drill shows: "the lead wrist at the top is between 5° cupped and 20° bowed". low, high: in the
+    key's unit; None: open on that side.
+    """
+    if gain_from is not None:
+        return _gain_words(key, gain_from, low, high)
+    ends = [_side_of(key, end) for end in (low, high) if end is not None]
+    if len(ends) == 2:
+        return f"{_MEASURED[key]} is between {ends[0]} and {ends[1]}"
+    return f"{_MEASURED[key]} is {ends[0]} or {'more' if high is None else 'less'} on that side"
+
+
+def _gain_words(key: str, gain_from: str, low: float | None, high: float | None) -> str:
+    """A change from one place of the swing to another: "the lead wrist gains 5° or more of bow from the top to impact"."""
+    what, place = _MEASURED[key].removesuffix(" coming down").split(" at ")
+    start = _MEASURED[gain_from].removesuffix(" coming down").split(" at ")[-1]
+    more, less = ("bow", "cup") if key.endswith("flexion_deg") else ("closing", "opening")
+    ends = [(degrees(end), more if end >= 0 else less) for end in (low, high) if end is not None]
+    if len(ends) == 1:
+        amount = f"{ends[0][0]} or {'more' if high is None else 'less'} of {ends[0][1]}"
+    elif ends[0][1] == ends[1][1]:
+        first, second = ends if abs(low or 0.0) <= abs(high or 0.0) else ends[::-1]
+        amount = f"{first[0]} to {second[0]} of {first[1]}"
+    else:
+        amount = f"between {ends[0][0]} of {ends[0][1]} and {ends[1][0]} of {ends[1][1]}"
+    return f"{what.removesuffix(' roll')} gains {amount} from {start} to {place}"
+
+
+def _side_of(key: str, value: float) -> str:
+    if key in ("ball.start_deg", "ball.curve_deg", "delivery.face_deg", "delivery.path_deg"):
+        return direction_words(value)
+    if key.startswith("body."):
+        return "square" if abs(value) < 0.75 else f"{degrees(value)} {'open' if value > 0 else 'closed'}"
+    return value_words(key, value)
+
+
 def window_sentence(window: "Window") -> str:
     """Where one angle has to be, and whether this golfer's scatter fits."""
     unit = DEG if window.key.endswith("_deg") else 1.0

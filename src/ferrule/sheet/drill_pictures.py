@@ -104,6 +104,20 @@ def _toe_up_after() -> list[str]:
     ]
 
 
+def _toe_up_before() -> list[str]:
+    hands, head = At(164, 150), At(226, 146)
+    toe, heel = At(head.x, head.y - 40), At(head.x, head.y + 13)
+    return [
+        *_from_behind(hands),
+        line(At(head.x, 196), At(head.x, 84), 1.8, FAINT, "2 7"),
+        line(hands, head, 2.2, SOFT),
+        line(heel, toe, 8.0, INK),
+        dot(toe, 6.0, PAPER, INK, 2.5),
+        path("M262 172 C 272 150, 272 126, 262 106", 2.5, ACT),
+        run(At(258, 117), At(261, 104), At(272, 111), width=2.5, paint=ACT),
+    ]
+
+
 def _gate() -> list[str]:
     ball = At(160, 200)
     return [
@@ -221,6 +235,7 @@ _PICTURES: Final[dict[Picture, _Drawn]] = {
     "stop_at_shaft_level": (_stop_at_shaft_level, "Stopped with the shaft level, the leading edge along the back", "from behind"),
     "face_set_at_the_top": (_face_set_at_the_top, "At the top with the face towards the sky", "from behind"),
     "toe_up_after": (_toe_up_after, "After the ball with the shaft level and the toe up", "face-on"),
+    "toe_up_before": (_toe_up_before, "Stopped with the shaft level, the toe straight up", "from behind"),
     "gate": (_gate, "A ball, and a gate of two tees on the target line", "from above"),
     "wall_behind": (_wall_behind, "Bent over with the seat on a wall, looking at the ball", "from behind"),
     "towel": (_towel, "A towel across the chest, held under both arms", "face-on"),

@@ -1,26 +1,40 @@
-"""All golfers: find one, or add one in two taps."""
+"""All golfers: who is here today, who needs the coach, find one, or add one in two taps."""
 
 from ferrule.app import golfers as people
+from ferrule.app.blocks import day_of
+from ferrule.app.finding import now
+from ferrule.app.overview import Overview, coach_overview
 from ferrule.app.views import GolferLine
 from ferrule.app.workspace import Workspace
-from ferrule.web.markup import Markup, tag
-from ferrule.web.parts import REST, empty, field, form, sheet, submit, top
+from ferrule.coaching.change_overview import Notice
+from ferrule.web.markup import Markup, join, tag
+from ferrule.web.parts import REST, behind, empty, field, form, sheet, submit, top
 from ferrule.web.shell import Drawn, Parts, page
-from ferrule.web.words import counted, day_words
+from ferrule.web.words import counted, day_words, first_name
+
+SHOWN = 5
+"""So many lines of the overview are on show, the others a tap away."""
+AT_ONCE = 25
+"""So many golfers are listed; the search finds the others."""
+NEEDS = {"pause": "Wrist work pauses", "not_lasting": "Not lasting", "test_due": "Cold test due"}
 
 
 @page("/")
 def golfers_page(ws: Workspace, parts: Parts) -> Drawn:
-    """The list, the latest lesson first, with the search in the address."""
+    """Today's golfers, the overview, then the list, the latest lesson first; the search is in the address."""
     search = parts.get("search", "").strip()
     found = people.golfers(ws, search)
     nobody = not found and not search
-    return Drawn("Golfers", golfers_html(found, search, nobody))
+    overview = Overview((), 0) if search or nobody else coach_overview(ws)
+    return Drawn("Golfers", golfers_html(found, search, nobody, overview, all_of_them="all" in parts))
 
 
-def golfers_html(found: list[GolferLine], search: str, nobody: bool) -> Markup:
+def golfers_html(
+    found: list[GolferLine], search: str, nobody: bool, overview: Overview, *, all_of_them: bool = False
+) -> Markup:
     """The page from its data."""
-    head = top(links=[("Golfers", "/", True), ("Settings", "/settings", False)])
+    links = [("Golfers", "/", True), ("Drills", "/drills", False), ("Settings", "/settings", False)]
+    head = top(links=links)
     if nobody:
         body = tag(
             "main",
@@ -32,16 +46,87 @@ def golfers_html(found: list[GolferLine], search: str, nobody: bool) -> Markup:
             ),
         )  # fmt: skip
         return sheet(head, body)
+    today = [] if search else [g for g in found if g.last_lesson_at and day_of(g.last_lesson_at) == day_of(now())]
+    others = found if search else [g for g in found if g not in today]
+    shown = others if all_of_them or search else others[:AT_ONCE]
+    more = len(others) - len(shown)
     body = tag(
         "main",
         tag(
+            "section",
+            tag("h1", "Golfers", class_="calm"),
+            _search(search),
+            tag("p", tag("a", "Somebody new", href="#new", class_="bare"), class_="only-narrow"),
+        ),
+        _today(today),
+        _overview(overview),
+        tag(
             "div",
-            tag("section", tag("h1", "Golfers", class_="calm"), _search(search), _list(found, search)),
-            tag("section", tag("h2", "Somebody new"), add_form()),
+            tag(
+                "section",
+                tag("h2", "Everybody else" if today else "Everybody") if not search else None,
+                _list(shown, search),
+                tag("p", tag("a", f"Show the other {more} as well", href="/?all=1", class_="bare")) if more else None,
+            ),
+            tag("section", tag("h2", "Somebody new"), add_form(), id="new"),
             class_="split",
         ),
     )
     return sheet(head, body)
+
+
+def _today(today: list[GolferLine]) -> Markup | None:
+    """Fast to switch between in a group: one tap to the lesson of each."""
+    if not today:
+        return None
+    rows = [
+        tag(
+            "li",
+            tag("a", tag("span", first_name(g.name), class_="name"), tag("span", _doing(g), class_="note"), href=f"/lessons/{g.last_lesson_id}", class_="seat"),
+            data_key=f"today-{g.id}",
+        )
+        for g in today
+    ]  # fmt: skip
+    return tag(
+        "section", tag("h2", "Here today"), tag("ul", *rows, class_="seats", aria_label="Here today"), id="today"
+    )
+
+
+def _doing(golfer: GolferLine) -> str:
+    said = [golfer.current_club or ""]
+    if golfer.pain:
+        said.append(f"pain: {', '.join(golfer.pain)}")
+    return " · ".join(s for s in said if s)
+
+
+def _overview(overview: Overview) -> Markup | None:
+    """Who needs the coach, the most serious first."""
+    if not overview.notices and not overview.working:
+        return None
+    rows = [tag("li", _notice(n), data_key=f"notice-{n.ident}-{n.need}") for n in overview.notices]
+    rest = len(rows) - SHOWN
+    return tag(
+        "section",
+        tag("h2", "Who needs you"),
+        tag("ul", *rows[:SHOWN], class_="list", aria_label="Who needs you") if rows else None,
+        behind(f"{counted(rest, 'more', 'more').capitalize()}", tag("ul", *rows[SHOWN:], class_="list"), id_="more-notices") if rest > 0 else None,
+        tag("p", f"Still looking at {counted(overview.working, 'golfer')}.", class_="soft", role="status") if overview.working else None,
+        id="overview",
+    )  # fmt: skip
+
+
+def _notice(notice: Notice) -> Markup:
+    """What it is about beside the sentence; it leads to where it can be seen and done."""
+    page_of = f"/golfers/{notice.ident}/progress"
+    name, _, said = notice.sentence.partition(": ")
+    return tag(
+        "a",
+        tag("span", NEEDS[notice.need], class_="need"),
+        tag("span", join(tag("b", name), ": ", said), class_="main"),
+        href=page_of,
+        class_="notice",
+        data_need=notice.need,
+    )
 
 
 def _search(search: str) -> Markup:
@@ -58,6 +143,8 @@ def _search(search: str) -> Markup:
 
 
 def _list(found: list[GolferLine], search: str) -> Markup:
+    if not found and not search:
+        return tag("p", "Nobody else.", class_="soft")
     if not found:
         return empty(
             "Nobody by that name", f"No golfer's name holds “{search}”. Clear the search, or add somebody new."
