@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from types import MappingProxyType
 from typing import Final
 
@@ -13,19 +14,20 @@ from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.contradictions import contradictions
-from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, K, States
+from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, States
 from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
 from ferrule.coaching.faults import faults_of
 from ferrule.coaching.looks import RankedLook, next_looks
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.path_causes import PathCause, path_causes
-from ferrule.coaching.posterior import Posterior, posterior_of
+from ferrule.coaching.posterior import Posterior, posterior_from
 from ferrule.coaching.references import reference_of
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES, ShaftLevel, shaft_level_of
 from ferrule.coaching.shares import shares_of_face
 from ferrule.coaching.spread import SpreadCause, face_scatter, spread_causes, two_way
 from ferrule.coaching.story import Story, Told, ToldCause, tell
 from ferrule.coaching.triage import Check, triage
+from ferrule.coaching.unexplained import fits_of_both_sides
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
 from ferrule.statistics.estimate import Estimate
@@ -49,9 +51,6 @@ _READS: Final = {
     "bend_lost": "posture",
     "aim": "aim",
 }
-_FEW: Final = 40
-"""Points a slope where a rough mean and spread will do."""
-_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing", "delivered_loft")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +169,8 @@ def explain_case(case: Case) -> Explanation:
     model = DeliveryModel(reference)
     response = response_of(work, swings)
     observations = observations_of(work, model, response)
-    posterior = posterior_of(model, observations)
+    fits = fits_of_both_sides(model, observations)
+    posterior = posterior_from(model, observations, fits.fits)
     shares = shares_of_face(model, posterior.x)
     states = States(model, posterior.x)
     face, path = shares.sum(axis=1), states.path
@@ -198,11 +198,11 @@ def explain_case(case: Case) -> Explanation:
         work.setting.at_hand,
         {o.name: o.sd for o in observations},
         {
-            "ball_start": predicted_start(response, states),
-            "ball_curve": predicted_curve(response, states),
+            "ball_start": partial(predicted_start, response),
+            "ball_curve": partial(predicted_curve, response),
         },
     )
-    unexplained = _unexplained(model, observations)
+    unexplained = fits.unexplained(model)
     issues = contradictions(work, swings, observations, posterior, states, world)
     face_estimate = _estimate(posterior, face)
     probability_open = float(posterior.weight[face > 0].sum())
@@ -304,22 +304,6 @@ def _handle_probability(posterior: Posterior, shares: Floats) -> float:
     grouped[:, body] += grouped[:, wrist]
     grouped[:, wrist] = 0.0
     return float(posterior.weight[np.argmax(np.abs(grouped), axis=1) == body].sum())
-
-
-def _unexplained(model: DeliveryModel, observations: Sequence[Observation]) -> Estimate | None:
-    """Face seen less face predicted from the other readings with κ = 0; None when either side has no reading."""
-    seen = [o for o in observations if o.name in _FACE_SEEN or o.name == "path"]
-    rest = [o for o in observations if o.name not in _FACE_SEEN and o.name != "path"]
-    if not any(o.name in _FACE_SEEN for o in seen) or not rest:
-        return None
-    from_face = posterior_of(model, seen, _FEW)
-    others = posterior_of(model, rest, _FEW)
-    without = others.x.copy()
-    without[:, K] = 0.0
-    predicted = model.face(without)
-    observed = model.face(from_face.x)
-    value = float(from_face.mean(observed) - others.mean(predicted))
-    return Estimate(value, float(np.hypot(from_face.sd(observed), others.sd(predicted))))
 
 
 def _estimate(posterior: Posterior, values: Floats) -> Estimate:

@@ -32,11 +32,11 @@ GYRO_GAIN_SD: Final = 0.005
 """Gain error of a consumer gyroscope, per axis; its cross-axis terms are 0.6 of it (assumed, as in the simulator)."""
 WOBBLE_SD: Final = (0.8 * DEG, 0.65 * DEG)
 """Soft tissue under the forearm's and the hand's sensor in the downswing, per axis (simulation: 2.5 and 2 deg peak)."""
-SKIN_SD: Final = 1.3 * DEG
+SKIN_SD: Final = 1.0 * DEG
 """What is left in the forearm roll after the skin's lag is read off the axial residue."""
 FACE_ADDRESS_SD: Final = 1.2 * DEG
 """How square a golfer sets the face down (common practice; simulated golfers: 0.8)."""
-POSE_UNTOLD: Final = 1.05
+POSE_UNTOLD: Final = 1.08
 """What the flat hand and the straight wrist add beyond their own doubt (simulation: absolute angles at address and impact
 scatter by a twentieth to a tenth more than drawn without it)."""
 TWIST_SD: Final = 0.5 * DEG
@@ -53,12 +53,13 @@ READ: Final[tuple[EventName, ...]] = (
 MOVING: Final[dict[EventName, float]] = {
     "address": 0.0,
     "takeaway": 0.1,
-    "top": 0.5,
-    "lead_arm_level_down": 1.0,
-    "shaft_level_down": 1.0,
+    "top": 0.35,
+    "lead_arm_level_down": 0.9,
+    "shaft_level_down": 0.9,
     "impact": 1.0,
 }
-"""How much of the soft tissue's wobble is there at each event."""
+"""How much of the soft tissue's wobble is in a reading at each event (simulation): little at the top; where the event is a
+direction that comes through level, it moves with the error and takes a part of it back."""
 QUANTITIES: Final = ("flexion", "ulnar_deviation", "axial", "forearm_roll", "face", "edge_tilt", "delivered_loft")
 
 

@@ -20,7 +20,7 @@ from ferrule.club.face import (
 )
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import WristAngles, angles_between
-from ferrule.sensing.calibration import MountAxes
+from ferrule.sensing.calibration import POSE_SD, MountAxes
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, SMOOTHING, lever_matrix
 from ferrule.sensing.heading import heading_from_acceleration, heading_without_twist
 from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
@@ -48,7 +48,9 @@ SHAFT_IN_HAND: Final = np.array([0.0, -np.cos(43.0 * DEG), -np.sin(43.0 * DEG)])
 forearm-shaft angle of 27 and ulnar deviation of 16 (common practice)."""
 SHAFT_HEADING_SD: Final = 8.0 * DEG
 AIM_HEADING_SD: Final = 3.0 * DEG
-CROSS_SD: Final = 1.5 * DEG
+WORLDS_SD: Final = 2.0 * DEG
+"""Doubt of the turn from the forearm's world to the hand's, for the target as the forearm shows it (simulation)."""
+CROSS_SD: Final = 1.0 * DEG
 """Doubt of the turn between both worlds by the wrist's acceleration: lever arms and soft tissue (simulation)."""
 CROSS_CLOCK: Final = 600.0 * DEG
 """...and what an error of the clocks adds, rad/s (5 ms: about 3 degrees)."""
@@ -252,9 +254,11 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
         return heading_from_shaft(shaft), SHAFT_HEADING_SD if told else None, "shaft" if told else "unknown"
     ways = [told for told in (aim.hand, None if aim.forearm is None else aim.forearm + twist) if told is not None]
     heading = float(np.angle(np.mean(np.exp(1j * np.array(ways)))))
-    # forearm and hand are each held a little off, which averages; axes that were fitted together err together
-    shared = 1 if mounts.linked else len(ways)
-    own = float(np.sqrt(mounts.pose_sd**2 / len(ways) + mounts.axis_sd**2 / shared))
+    # forearm and hand are each held a little off, and each axis is off by itself: both average. Axes that were fitted
+    # together have given each other parts of their errors, which leaves their mean as it was
+    own = float(np.sqrt((POSE_SD**2 + mounts.axis_sd**2) / len(ways)))
+    if len(ways) > 1:
+        own = float(np.hypot(own, 0.5 * WORLDS_SD))
     return heading, float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
@@ -282,7 +286,7 @@ def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
         last = min(last, given.candidate.forearm_blow.last_clean - given.low)
     # heard between two samples; where both sensors heard it, the clock's offset has put both readings nearly together
     both = given.candidate.forearm_blow is not None
-    return Event(when, max(step / np.sqrt(17.0 if both else 12.0), 0.0002), "blow"), last
+    return Event(when, max(step / np.sqrt(15.0 if both else 12.0), 0.0002), "blow"), last
 
 
 def find_events(
