@@ -10,7 +10,9 @@ from ferrule.analysis.angles import AngleTrace, analyse_angles
 from ferrule.analysis.markers import analyse_markers
 from ferrule.analysis.recording import analyse_recording
 from ferrule.analysis.recording_result import RecordingAnalysis
+from ferrule.analysis.recording_session import protocol_of
 from ferrule.analysis.swings import BLOW_RATE_HZ, SWING_RATE
+from ferrule.app.calibration import CalibrationReport, report_of
 from ferrule.app.sources import MarkerTracks, calibration_of, read_source
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import EVENTS
@@ -34,9 +36,10 @@ CALIBRATION_PHASES: Final = tuple(p for p in PHASES if p not in {"address", "swi
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What is in a file: `swings`, `calibration` or `both`."""
+    """What is in a file: `swings`, `calibration` or `both`; what it says about each step of the calibration."""
 
     kind: str
+    report: CalibrationReport | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,16 +91,19 @@ def look_into(
 ) -> Contents:
     """Read a file to see whether it is a recording, and of what. Raises InputError in words."""
     recording, _ = read_source(content, file_name, mapping, profile)
-    if not isinstance(recording, Recording) or recording.phase is None:
+    if not isinstance(recording, Recording):
         return Contents("swings")
-    calibrating = np.isin(recording.phase, CALIBRATION_PHASES)
+    if recording.phase is not None and np.isin(recording.phase, CALIBRATION_PHASES).any():
+        calibrating = np.isin(recording.phase, CALIBRATION_PHASES)
+    else:
+        calibrating = protocol_of(recording).covered(len(recording.time_s))
     if not calibrating.any():
         return Contents("swings")
     turning = np.linalg.norm(recording.hand.gyr, axis=1)
     # Between the movements the arm is swung about too; swings stand after the last of them, once the arm has come to rest.
     settled = recording.time_s > recording.time_s[np.flatnonzero(calibrating)[-1]] + SETTLING_S
     fast = (turning[settled] > SWING_RATE).any() or (turning[~calibrating] > SURELY_A_SWING).any()
-    return Contents("both" if fast else "calibration")
+    return Contents("both" if fast else "calibration", report_of(recording))
 
 
 def work_out_recording(task: Task) -> Outcome:

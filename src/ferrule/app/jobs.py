@@ -14,6 +14,7 @@ from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, work_out_recording
+from ferrule.app.calibration import CALIBRATION
 from ferrule.app.finding import found, now
 from ferrule.app.golfers import club_of
 from ferrule.app.job_process import JobProcess, JobProcessDied
@@ -186,7 +187,8 @@ def _keep(ws: Workspace, claimed: _Claimed, outcome: Outcome) -> None:
                 queue(session, row, again=True)  # hand, club or calibration changed meanwhile: this answer is of before
                 return
             row.method = METHOD
-            row.issues = {"issues": list(outcome.issues)}
+            kept = {k: v for k, v in (row.issues or {}).items() if k == CALIBRATION}
+            row.issues = {"issues": list(outcome.issues), **kept}
             row.state = "unusable" if outcome.fault else "analysed"
             job.message = outcome.fault or ""
             if not outcome.fault:

@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import func, select
 
-from ferrule.app.analysis import look_into
+from ferrule.app.analysis import Contents, look_into
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
 from ferrule.app.recordings import (
@@ -22,6 +22,7 @@ from ferrule.app.recordings import (
     newest_calibration,
     queue,
     recording,
+    reported,
     views_of_recordings,
 )
 from ferrule.app.sources import FINGERPRINT, bare, check_mapping, kind_of_mapping, what_is
@@ -140,10 +141,10 @@ def confirm_layout(
             if fingerprint is not None:
                 saved.mapping = {**saved.mapping, FINGERPRINT: fingerprint}
             session.flush()
-            for each, kind in kinds.items():
+            for each, contents in kinds.items():
                 other = session.get(Recording, each)
                 if other is not None:
-                    _take_up(session, other, saved, kind)
+                    _take_up(session, other, saved, contents)
             session.flush()
             for other in session.scalars(select(Recording).where(Recording.column_mapping_id == saved.id)).all():
                 if other.kind != "calibration":
@@ -199,11 +200,11 @@ def _waits_with(row: Recording, fingerprint: str | None) -> bool:
     return asks is not None and asks.get("fingerprint") == fingerprint
 
 
-def _kinds(ws: Workspace, ids: list[int], first: int, mapping: Mapping[str, Any]) -> dict[int, str]:
+def _kinds(ws: Workspace, ids: list[int], first: int, mapping: Mapping[str, Any]) -> dict[int, Contents]:
     """What each recording holds when read with the mapping. The one that was asked about must be readable; another that
     is not goes on waiting.
     """
-    kinds: dict[int, str] = {}
+    kinds: dict[int, Contents] = {}
     for each in sorted(ids, key=lambda i: i != first):
         with ws.reading() as session:
             row = session.get(Recording, each)
@@ -212,18 +213,18 @@ def _kinds(ws: Workspace, ids: list[int], first: int, mapping: Mapping[str, Any]
             original = session.get_one(Original, row.sha256)
             content, name, profile = unpack_bytes(original.packing, original.content), row.file_name, row.profile
         try:
-            kinds[each] = look_into(content, name, profile, bare(mapping)).kind
+            kinds[each] = look_into(content, name, profile, bare(mapping))
         except FerruleError:
             if each == first:
                 raise
     return kinds
 
 
-def _take_up(session: Any, row: Recording, saved: ColumnMapping, kind: str) -> None:
-    row.column_mapping_id, row.issues, row.state = saved.id, None, "waiting"
-    row.kind, row.mount = kind, mount_of(row.mount, saved)
+def _take_up(session: Any, row: Recording, saved: ColumnMapping, contents: Contents) -> None:
+    row.column_mapping_id, row.issues, row.state = saved.id, reported(contents), "waiting"
+    row.kind, row.mount = contents.kind, mount_of(row.mount, saved)
     session.flush()
-    if kind == "swings":
+    if row.kind == "swings":
         row.calibration_id = newest_calibration(session, row.lesson_id, row.mount)
         session.flush()
     else:

@@ -8,7 +8,8 @@ from typing import Any, Final
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from ferrule.app.analysis import METHOD, look_into
+from ferrule.app.analysis import METHOD, Contents, look_into
+from ferrule.app.calibration import CALIBRATION, report_from
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
 from ferrule.app.golfers import club_in_bag, view_of_golfer
@@ -79,10 +80,10 @@ def import_recording(
         with ws.reading() as session:
             saved = mapping_for(session, guess.fingerprint)
     if guess is not None and saved is None:
-        found_kind = "swings"
+        contents = Contents("swings")
     else:
         guess = None
-        found_kind = look_into(content, shown_name, profile, saved.mapping if saved else None).kind
+        contents = look_into(content, shown_name, profile, saved.mapping if saved else None)
     packed = None if have else pack_bytes(content)
     with ws.change("import_recording", key=key, lesson_id=lesson_id) as change:
         session = change.session
@@ -101,9 +102,9 @@ def import_recording(
                     session.flush()
                 recording = Recording(
                     lesson_id=lesson_id, club_id=club_for(session, lesson.golfer_id, club).id, sha256=digest,
-                    file_name=shown_name, kind=kind or found_kind, profile=profile,
+                    file_name=shown_name, kind=kind or contents.kind, profile=profile,
                     mount=mount_of(on_mount, saved), column_mapping_id=saved.id if saved else None,
-                    state="waiting", imported_at=now(), issues=None if guess is None else asking(guess),
+                    state="waiting", imported_at=now(), issues=reported(contents) if guess is None else asking(guess),
                 )  # fmt: skip
                 session.add(recording)
                 session.flush()
@@ -279,6 +280,7 @@ def views_of_recordings(
             r.id, r.lesson_id, club, r.file_name, r.kind, r.mount, r.profile, size, r.sha256, r.state, r.method,
             tuple((r.issues or {}).get("issues", ())), counts.get(r.id, 0), r.imported_at,
             _job_view(newest.get(r.id), r, waiting, pace), (asked_of(r) or {}).get("kind"), mapping,
+            report_from((r.issues or {}).get(CALIBRATION)),
         )
         for r, club, size, mapping in rows
     ]  # fmt: skip
@@ -333,6 +335,11 @@ def asking(guess: Guess) -> dict[str, Any]:
     )
     issue = {"code": "layout_asked", "severity": "warning", "where": "file", "message": words}
     return {"issues": [issue], ASKS: guess.to_json()}
+
+
+def reported(contents: Contents) -> dict[str, Any] | None:
+    """What a recording holds about its calibration, if there is one in it."""
+    return None if contents.report is None else {CALIBRATION: contents.report.to_json()}
 
 
 def asked_of(row: Recording) -> dict[str, Any] | None:

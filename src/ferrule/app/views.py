@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from ferrule.app.calibration import CalibrationReport
 from ferrule.app.trial_verdict import TrialVerdict
 
 
@@ -174,6 +175,8 @@ class RecordingView:
     """What kind of layout is to be confirmed before it can be worked out: sensors, angles, markers, xdf; or None."""
     mapping: str | None = None
     """Name of the mapping it is read with."""
+    calibration: CalibrationReport | None = None
+    """What it says about each step of the calibration, where there is one in it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -244,9 +244,9 @@ def _swings(lesson: LessonView, units: Units) -> Markup:
             "section",
             empty("No ball yet", "Tap where the first one goes. Five are enough for a first answer; the case page then says what to look at next."),
         )  # fmt: skip
-    rows = [
-        tag("li", swing_line(s, lesson.handedness, units), data_key=f"swing-{s.id}") for s in reversed(lesson.swings)
-    ]
+    # The newest ball first; looks that are no ball of their own come after the balls.
+    in_order = sorted(reversed(lesson.swings), key=lambda s: s.number is None)
+    rows = [tag("li", swing_line(s, lesson.handedness, units), data_key=f"swing-{s.id}") for s in in_order]
     return tag(
         "section",
         tag("h2", "The swings" if is_over(lesson.started_at, lesson.ended_at) else "Today’s swings"),
