@@ -20,18 +20,23 @@ _EDGE: Final = "leading_edge_tilt_shaft_level_deg"
 USUAL_SPINE_DEG: Final = 36.0
 
 
+def spine_deg(swing: SwingView) -> float:
+    """Forward bend at address as it was read, else the usual one."""
+    read = swing.reading("posture.forward_bend_address_deg")
+    return read.value if read else USUAL_SPINE_DEG
+
+
 def face_at(swing: SwingView, event: str, left_handed: bool) -> FaceAt:
     """The face at a place of the swing, from the analysis or from what was read; empty words when it was not read."""
     found = (swing.result or {}).get("face", {}).get(event, {})
     flexion = swing.reading(f"wrist.{event}.flexion_deg")
     wrist = value_words("wrist.flexion_deg", flexion.value) if flexion else ""
-    spine = swing.reading("posture.forward_bend_address_deg")
-    spine_deg = spine.value if spine else USUAL_SPINE_DEG
+    spine = spine_deg(swing)
     if event == "impact":
         read = swing.reading("delivery.face_deg")
         face = read.value if read else _value(found.get("face_deg"))
         said = "" if face is None else face_words(face, left_handed)
-        return FaceAt(None, face, spine_deg, _both(said, wrist), left_handed)
+        return FaceAt(None, face, spine, _both(said, wrist), left_handed)
     tilt = _value(found.get("edge_tilt_deg"))
     if event == "shaft_level_down":
         read = swing.reading(_EDGE)
@@ -39,10 +44,10 @@ def face_at(swing: SwingView, event: str, left_handed: bool) -> FaceAt:
     if tilt is not None and abs(tilt) > 89:
         tilt = 89.0 if tilt > 0 else -89.0
     if event == "shaft_level_down" and tilt is not None:
-        off = spine_deg - tilt
+        off = spine - tilt
         said = "like the spine" if abs(off) < 2 else f"{size(off)}° {'open' if off > 0 else 'closed'} to the spine"
-        return FaceAt(tilt, None, spine_deg, _both(said, wrist), left_handed)
-    return FaceAt(tilt, None, spine_deg, wrist, left_handed)
+        return FaceAt(tilt, None, spine, _both(said, wrist), left_handed)
+    return FaceAt(tilt, None, spine, wrist, left_handed)
 
 
 def _both(face: str, wrist: str) -> str:

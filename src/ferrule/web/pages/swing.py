@@ -7,7 +7,9 @@ from ferrule.app import devices as gear
 from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
 from ferrule.app import swings as striking
+from ferrule.app.plans import chosen_ways
 from ferrule.app.settings import settings
+from ferrule.app.swing_frames import SwingFrames, recorded_swings, swing_frames
 from ferrule.app.views import DeviceView, GolferView, LessonView, ReadingView, SwingView
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.quantities import EVENTS
@@ -21,22 +23,57 @@ from ferrule.web.pictures.ladder import ladder
 from ferrule.web.pictures.traces import traces_picture
 from ferrule.web.reading_form import reading_form
 from ferrule.web.shell import Drawn, Parts, page
+from ferrule.web.swing_scrub import MEASURED, NOT_AIMED, Laid, chooser, comparison_note, moving, name_of
+from ferrule.web.swing_show import golfer_html
 from ferrule.web.units import units_of
 from ferrule.web.words import HOW, Units, doubt_words, first_name, subject_words, value_words
 
 
 @page("/swings/{swing_id}")
 def swing_page(ws: Workspace, parts: Parts) -> Drawn:
-    """One swing."""
+    """One swing. `?with=ID` lays another one over its sketches, `?show=golfer` is for the golfer's eyes."""
     swing = striking.swing(ws, int(parts["swing_id"]))
     lesson = teaching.lesson(ws, swing.lesson_id)
     golfer = people.golfer(ws, lesson.golfer_id)
+    frames = swing_frames(ws, swing.id) if swing.method else None
+    title = f"{first_name(golfer.name)}, {_name(swing)}"
+    if parts.get("show") == "golfer":
+        chosen = next(iter(chosen_ways(ws, golfer.id, swing.club)), None)
+        return Drawn(title, golfer_html(swing, golfer, frames, chosen, swing_view.spine_deg(swing)), golfer.id)
     held = teaching.lessons(ws, golfer.id)
     number = len(held) - [line.id for line in held].index(lesson.id)
     head = top_line(golfer, number, lesson.id, "swing", [], "")
     traces = striking.traces(ws, swing.id) if swing.method else {}
-    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, units=units_of(settings(ws)))
-    return Drawn(f"{first_name(golfer.name)}, {_name(swing)}", html, golfer.id)
+    move = _moving(ws, swing, golfer, frames, parts.get("with", "")) if frames is not None else None
+    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, units=units_of(settings(ws)), move=move)
+    return Drawn(title, html, golfer.id)
+
+
+def _moving(ws: Workspace, swing: SwingView, golfer: GolferView, frames: SwingFrames, over: str) -> Markup:
+    """The sketches that move, and the swing laid over them, if it is one of this golfer's."""
+    lines = {line.id: line for line in recorded_swings(ws, golfer.id)}
+    own, other = lines.get(swing.id), lines.get(int(over)) if over.isdecimal() else None
+    laid = None
+    if own is not None and other is not None and other.id != swing.id:
+        under = swing_frames(ws, other.id)
+        laid = None if under is None else Laid(under, name_of(other), comparison_note(own, other))
+    return tag(
+        "section",
+        tag("h2", "The swing, frame by frame"),
+        tag(
+            "div",
+            moving(frames, swing_view.spine_deg(swing), golfer.handedness == "left", laid),
+            tag(
+                "div",
+                tag("p", tag("b", f"Thin and dashed: {laid.name}."), " Both are at impact at the same time. ", laid.note) if laid else None,
+                tag("p", NOT_AIMED, class_="caution") if not frames.aimed else None,
+                chooser(swing.id, list(lines.values()), other.id if laid and other else None),
+                tag("p", MEASURED, class_="hint"),
+            ),
+            class_="beside",
+        ),
+        id="moving",
+    )  # fmt: skip
 
 
 def swing_html(
@@ -48,6 +85,7 @@ def swing_html(
     traces: Mapping[str, Any],
     *,
     units: Units,
+    move: Markup | None = None,
 ) -> Markup:
     """The page from its data."""
     left = lesson.handedness == "left"
@@ -55,13 +93,19 @@ def swing_html(
         "main",
         tag(
             "section",
-            tag("p", _name(swing), f" · {swing.club}", _neighbours(swing, lesson), class_="soft walk"),
+            tag(
+                "div",
+                tag("span", _name(swing), f" · {swing.club}"), _neighbours(swing, lesson),
+                tag("a", "Show golfer", href=f"/swings/{swing.id}?show=golfer", class_="a small"),
+                class_="soft walk",
+            ),
             tag("h1", swing_view.sentence(swing, left), class_="calm"),
             tag("p", f"{first_name(golfer.name)}’s ball: {ball_words(swing)}.", class_="lead") if swing.number is not None and swing.readings else None,
             tag("p", f"Set aside: {swing.set_aside_why or 'a mishit'}. It does not count in the case.", class_="caution") if swing.set_aside else None,
             _strike(swing),
         ),
         _three(swing, left),
+        move,
         _account(swing),
         _evidence(swing, lesson, devices, traces, left, units),
         tag("p", _turn(swing), class_="tools"),

@@ -25,7 +25,8 @@ class ShaftLevel:
     """Coming down, the shaft level with the ground.
 
     spine_deg: forward tilt of the spine at address; now_open_deg, way_open_deg: how far the leading edge is open to that
-    spine, None unknown; says: the sentence under the edge; left_handed: mirror.
+    spine, None unknown; now_words, way_words: beneath the edges; left_handed: mirror; captioned: a caption beside the drawing
+    says from where it is seen.
     """
 
     spine_deg: float = 35.0
@@ -34,6 +35,7 @@ class ShaftLevel:
     now_words: str = ""
     way_words: str = ""
     left_handed: bool = False
+    captioned: bool = False
 
 
 def edge_tilt_deg(spine_deg: float, open_deg: float) -> float:
@@ -89,14 +91,10 @@ def _edge_words(sketch: ShaftLevel) -> Markup:
     x, anchor = (WIDTH - 8, "end") if not sketch.left_handed else (8.0, "start")
     said = [
         words(Point(x, 30), "like the spine", size=16, anchor=anchor, paint="soft"),
-        words(
-            Point(WIDTH - x, 30),
-            "seen from behind",
-            size=16,
-            anchor="start" if anchor == "end" else "end",
-            paint="soft",
-        ),
     ]
+    if not sketch.captioned:
+        other = "start" if anchor == "end" else "end"
+        said.append(words(Point(WIDTH - x, 30), "seen from behind", size=16, anchor=other, paint="soft"))
     if sketch.now_words:
         said.append(words(Point(24, 250), sketch.now_words))
     if sketch.way_words:
@@ -136,7 +134,7 @@ def top_picture(at: FaceAt, label: str) -> Markup:
 def shaft_level_alone(at: FaceAt, label: str) -> Markup:
     """Shaft level coming down, seen from behind, with one edge and the spine beside it."""
     open_deg = None if at.tilt_deg is None else at.spine_deg - at.tilt_deg
-    return shaft_level_picture(ShaftLevel(at.spine_deg, open_deg, left_handed=at.left_handed), label)
+    return shaft_level_picture(ShaftLevel(at.spine_deg, open_deg, left_handed=at.left_handed, captioned=True), label)
 
 
 def impact_picture(at: FaceAt, label: str) -> Markup:

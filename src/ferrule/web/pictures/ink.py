@@ -33,7 +33,7 @@ def colour(name: str) -> str:
     return name if name == "none" else f"var(--{name})"
 
 
-def svg(width: float, height: float, label: str, *children: Child, class_: str = "") -> Markup:
+def svg(width: float, height: float, label: str, *children: Child, class_: str = "", **more: Attribute) -> Markup:
     """A picture with the sentence that says what it shows, for those who do not see it."""
     return tag(
         "svg",
@@ -44,6 +44,7 @@ def svg(width: float, height: float, label: str, *children: Child, class_: str =
         aria_label=label,
         class_=f"pic {class_}".strip(),
         xmlns="http://www.w3.org/2000/svg",
+        **more,
     )
 
 

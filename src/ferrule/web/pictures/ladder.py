@@ -50,8 +50,8 @@ def ladder(rungs: Sequence[Rung], label: str, narrow: bool = False) -> Markup:
     y = 26.0
     drawn: list[Markup] = []
     for i, rung in enumerate(rungs):
-        drawn.append(line(Point(0 if narrow else 30, y + 8), Point(width, y + 8), 2))
-        drawn.append(words(Point(0 if narrow else 30, y), rung.upper, bold=True))
+        drawn.append(line(Point(0, y + 8), Point(width, y + 8), 2))
+        drawn.append(words(Point(0, y), rung.upper, bold=True))
         if rung.total_deg is not None:
             drawn.append(words(Point(width, y), closing_words(rung.total_deg), anchor="end", paint="soft"))
         y += 22
@@ -67,14 +67,14 @@ def ladder(rungs: Sequence[Rung], label: str, narrow: bool = False) -> Markup:
                 drawn.append(
                     words(Point(width, y + 15), closing_words(piece.closing_deg), size=16, anchor="end", paint="soft")
                 )
-                drawn.append(words(Point(30, y + 15), piece.part, size=16))
+                drawn.append(words(Point(0, y + 15), piece.part, size=16))
             drawn.append(_bar(rail, y, piece.closing_deg * scale))
             y += 32 if narrow else 30
         drawn.insert(0, line(Point(rail, start), Point(rail, y - 6), 1.4, "soft"))
         y += 26
         if i == len(rungs) - 1:
-            drawn.append(line(Point(0 if narrow else 30, y + 8), Point(width, y + 8), 2))
-            drawn.append(words(Point(0 if narrow else 30, y), rung.lower, bold=True))
+            drawn.append(line(Point(0, y + 8), Point(width, y + 8), 2))
+            drawn.append(words(Point(0, y), rung.lower, bold=True))
     return svg(width, y + 16, label, *drawn)
 
 
