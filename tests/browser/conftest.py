@@ -205,6 +205,19 @@ class Watch:
             self.wrong.append(f"request to {request.url}")
 
 
+@pytest.fixture
+def watching() -> Iterator[Callable[[Page, str, tuple[str, ...]], None]]:
+    """Watches a page of one's own; afterwards nothing may have gone wrong on it."""
+    watches: list[Watch] = []
+
+    def watch(page: Page, address: str, allowed: tuple[str, ...] = ()) -> None:
+        watches.append(Watch(address, allowed=allowed))
+        watches[-1].look_at(page)
+
+    yield watch
+    assert [w for each in watches for w in each.wrong] == []
+
+
 @pytest.fixture(params=list(SIZES))
 def size(request: pytest.FixtureRequest) -> tuple[int, int]:
     return SIZES[request.param]

@@ -29,7 +29,7 @@ def test_the_demo_is_there_reads_and_changes(tmp_path: Path, server: Any, open_p
             look = page.locator("[data-look]")
             if changed == 0 and look.count():
                 asked, steps = look.get_attribute("data-look") or "", page.locator("#staircase").inner_html()
-                look.locator("> .answers button").last.click()
+                look.locator("> div > .in-a-word button").last.click()
                 expect(page.locator(f'[data-look="{asked}"]')).to_have_count(0)
                 assert page.locator("#staircase").inner_html() != steps
                 changed += 1

@@ -91,13 +91,10 @@ def mishit(swing: SwingView) -> Markup:
 
 def ball_words(swing: SwingView) -> str:
     """As "push-fade, off the toe", "flight not seen"."""
-    said = swing.shape if swing.shape else "flight not seen"
-    if swing.shape == "straight":
-        said = "straight"
+    said = swing.shape or ("flight not seen" if swing.number is not None else "")
     if swing.strike:
-        said += {"centre": ", centred", "toe": ", off the toe", "heel": ", off the heel"}.get(
-            swing.strike, f", {swing.strike}"
-        )
+        struck = {"centre": "centred", "toe": "off the toe", "heel": "off the heel"}.get(swing.strike, swing.strike)
+        said += f", {struck}" if said else struck
     if swing.tried_feel:
         said += f", trying “{swing.tried_feel}”"
     if swing.set_aside:

@@ -197,6 +197,13 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
         "section",
         tag("h2", "Recordings"),
         drop if may else consent(golfer),
+        tag(
+            "p",
+            tag("a", "Calibrate the sensors", href=f"/lessons/{lesson.id}/calibration", class_="bare"),
+            class_="tools",
+        )
+        if may
+        else None,
         tag("ul", id="sending", data_keep=True, aria_label="Being sent"),
         tag("ul", *rows, class_="list", aria_label="Recordings of this lesson") if rows else None,
         id="recordings",
