@@ -283,8 +283,7 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     expect(page.locator(".steps .done")).to_have_count(8)
 
     # Forty-odd balls in three minutes of touches at one second each, every character of every field counted.
-    print(f"touches: {hand.touches}, by screen: {hand.by_step}")
-    assert hand.touches < 180
+    assert hand.touches < 180, hand.by_step
 
     # A week later the next lesson opens with what was settled.
     server.stop()
