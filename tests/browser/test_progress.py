@@ -1,6 +1,5 @@
-"""From way to plan, drill reps, cold test, verdict and sheet, as a coach taps it."""
+"""Two periods beside each other, drills of one's own, and the list of golfers with who needs the coach."""
 
-import urllib.request
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -8,56 +7,69 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from ferrule.app import golfers, lessons, swings
 from ferrule.app.finding import now
-from ferrule.app.workspace import Workspace
 
 pytestmark = pytest.mark.browser
 Open = Callable[..., Page]
 
 
+def test_two_periods_of_a_golfer_who_learned(ids: Any, open_page: Open) -> None:
+    page = open_page(ids.paths["progress"])
+    page.locator("#two-periods summary").click()
+    fields = page.locator("#two-periods input[type=date]")
+    expect(fields).to_have_count(4)
+    page.get_by_role("button", name="Compare").click()
+    page.wait_for_selector(".desk[data-ready]")
+    expect(page.locator("#two-periods .answer")).to_contain_text("more bowed")
+    expect(page.locator("#two-periods .answer")).to_contain_text("more than days differ anyway")
+    late = (now().date() - timedelta(days=30)).isoformat()
+    page.locator("#two-periods input[type=date]").nth(1).fill(now().date().isoformat())
+    page.locator("#two-periods input[type=date]").nth(2).fill(late)
+    page.get_by_role("button", name="Compare").click()
+    page.wait_for_selector(".desk[data-ready]")
+    expect(page.locator("#two-periods .told")).to_contain_text("the two periods overlap")
+
+
 @pytest.mark.parametrize("size", ["390x844"], indirect=True)
-def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
-    alone, _ = own
-    alone.stop()
-    with Workspace(alone.folder) as ws:
-        vera = golfers.add_golfer(ws, name="Vera", handedness="right", pain=[])
-        for days_ago in (20, 13):
-            held = lessons.start_lesson(ws, vera.id, started_at=now() - timedelta(days=days_ago))
-            for _ in range(8):
-                swings.add_swing(ws, held.id, club="7-iron", start="right", bend="right")
-    alone.start()
-    page = open_page(f"/golfers/{vera.id}/progress", alone.address, allowed=("ERR_CONNECTION", "WebSocket"))
-    expect(page.locator("h1")).to_contain_text("Nothing is settled yet with Vera")
-    page.get_by_label("The way").select_option("grip")
-    page.get_by_label("One thought").fill("Two knuckles.")
-    page.get_by_role("button", name="Settle on it").click()
-    expect(page.locator("h1")).to_contain_text("Not yet distinguishable: there has been no cold test")
-    expect(page.locator("#plan dl")).to_contain_text("Two knuckles.")
-    page.get_by_role("button", name="Start a lesson with it").click()
-    rep = page.get_by_role("button", name="A rep of the drill")
-    rep.click()
-    expect(page.locator("#plan dl")).to_contain_text("1 not measured")
-    page.get_by_role("button", name="Start the cold test").click()
-    for ball in range(1, 11):
-        expect(page.locator("h1")).to_have_text(f"Vera’s cold test: ball {ball} of 10")
-        # Nobody says anything: no picture, no verdict, no number beside the pad.
-        assert page.locator("#picture, #plan, #evidence-kinds").count() == 0
-        page.get_by_role("button", name="starts straight, flies on straight").click()
-    expect(page.locator("#picture svg:visible")).to_be_visible()
-    expect(page.locator("h1")).not_to_contain_text("cold test: ball")
-    expect(page.locator("#cold .list")).to_contain_text("today: ten balls")
-    expect(page.locator("#evidence-kinds")).to_contain_text("mount-free: read from the ball")
-    for link, starts in (
-        ("PDF, A4", b"%PDF-"),
-        ("Page for the phone", b"<!doctype html>"),
-        ("Plain text", b"For Vera"),
-    ):
-        address = page.get_by_role("link", name=link).get_attribute("href")
-        with urllib.request.urlopen(alone.address + str(address)) as answer:
-            assert answer.read().startswith(starts)
-    page.get_by_label("Trust in the change").fill("8")
-    page.get_by_label("What hurts or is numb").fill("left wrist")
-    page.get_by_role("button", name="Note it").click()
-    expect(page.locator("#says .list")).to_contain_text("trust 8 of 10; hurts: left wrist.")
-    expect(page.locator("main .caution").first).to_contain_text("Pain today: left wrist")
+def test_a_drill_of_ones_own_and_who_may_do_it(ids: Any, open_page: Open) -> None:
+    page = open_page("/drills", allowed=("422",))
+    page.locator("#write > summary").click()
+    form = page.locator("#write")
+    form.get_by_label("Title").fill("Broom by the fence")
+    form.get_by_text("Bow early, release late").click()
+    form.get_by_text("lead wrist, bowed or cupped").click()
+    form.get_by_label("Steps").fill("Sweep along the fence.\nStop. Look.")
+    form.get_by_role("button", name="Keep it").click()
+    expect(form.locator('[data-fault="loads_the_wrist"]')).to_contain_text("yes or no")
+    form.get_by_role("group", name="Does it load the wrist").get_by_role("radio", name="yes").check()
+    form.get_by_role("button", name="Keep it").click()
+    own = page.locator(".drill", has_text="Broom by the fence")
+    expect(own).to_be_visible()
+    page.goto(f"{page.url.split('/drills')[0]}/drills?golfer={ids.child}")
+    page.wait_for_selector(".desk[data-ready]")
+    held = page.locator("#held-back .drill", has_text="Broom by the fence")
+    expect(held).to_contain_text("Still growing")
+    own.get_by_role("button", name="Put away").click()
+    own.get_by_role("button", name="Tap again").click()
+    expect(page.locator("#held-back .drill", has_text="Broom by the fence")).to_have_count(0)
+
+
+def test_who_needs_the_coach(ids: Any, open_page: Open) -> None:
+    page = open_page("/")
+    notice = page.locator("#overview .notice").filter(has_text="Nora")
+    expect(notice).to_contain_text("cold test with the 7-iron due since")
+    notice.click()
+    page.wait_for_selector(".desk[data-ready]")
+    expect(page.locator("h1")).to_contain_text("Real, and it lasts")
+    page.go_back()
+    page.wait_for_selector(".desk[data-ready]")
+    today = page.locator("#today .seat").first
+    expect(today).to_be_visible()
+    box = today.bounding_box()
+    assert box is not None
+    assert box["height"] >= 64
+    page.get_by_label("Find by name").fill("Nora")
+    page.get_by_label("Find by name").press("Enter")
+    page.wait_for_selector(".desk[data-ready]")
+    expect(page.locator("a.item")).to_have_count(1)
+    expect(page.locator("#overview")).to_have_count(0)

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final, cast, get_args
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
@@ -16,7 +17,7 @@ from ferrule.coaching.drills_library import DRILLS
 from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES
 from ferrule.coaching.ways import WayName
 from ferrule.errors import InputError
-from ferrule.store.tables import ColdBall, Lesson, OwnDrill, Swing, TrialBall
+from ferrule.store.tables import ColdBall, Lesson, OwnDrill, Recording, Swing, TrialBall
 
 MOST_REPS: Final = 20
 MOST_WRIST_REPS: Final = 10
@@ -264,3 +265,33 @@ def _view(row: OwnDrill) -> OwnDrillView:
         own=True,
     )
     return OwnDrillView(row.id, drill, row.put_away_at is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class MaybeReps:
+    """Swings of one recording that are nothing else yet, and may have been reps."""
+
+    lesson_id: int
+    recording_id: int
+    file_name: str
+    swings: int
+
+
+def maybe_reps(ws: Workspace, lesson_id: int, since: datetime) -> list[MaybeReps]:
+    """Recordings of a lesson with swings made since then that are no cold test, no trial and nothing that was tried."""
+    taken = select(ColdBall.swing_id).union(select(TrialBall.swing_id))
+    query = (
+        select(Recording.id, Recording.file_name, func.count(Swing.id))
+        .join(Swing, Swing.recording_id == Recording.id)
+        .where(
+            Recording.lesson_id == lesson_id,
+            Swing.made_at > since,
+            Swing.tried_feel.is_(None),
+            Swing.set_aside_at.is_(None),
+            Swing.id.not_in(taken),
+        )
+        .group_by(Recording.id)
+        .order_by(Recording.id)
+    )
+    with ws.reading() as session:
+        return [MaybeReps(lesson_id, i, name, count) for i, name, count in session.execute(query)]

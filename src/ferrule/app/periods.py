@@ -11,6 +11,7 @@ from ferrule.app.progress import questions
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.change import Question
 from ferrule.coaching.change_periods import Periods, compare_periods
+from ferrule.coaching.wording_change import day_words
 from ferrule.errors import InputError
 from ferrule.store.tables import Lesson, Note
 
@@ -35,11 +36,15 @@ def compared(
     for where, (begins, ends) in (("first_to", first), ("second_to", second)):
         if ends < begins:
             raise InputError.of(
-                "order", where, expected=f"a day from {begins} on", got=str(ends), do="Swap the two days"
+                "order",
+                where,
+                expected=f"a day from {day_words(begins)} on",
+                got=day_words(ends),
+                do="Swap the two days",
             )
     if second[0] <= first[1]:
         raise InputError.of(
-            "order", "second_from", expected=f"a day after {first[1]}", got=str(second[0]),
+            "order", "second_from", expected=f"a day after {day_words(first[1])}", got=day_words(second[0]),
             cause="the two periods overlap", do="Begin the second one later",
         )  # fmt: skip
     return tuple((q, compare_periods(blocks, q, first, second)) for q, blocks in questions(ws, golfer_id, club))

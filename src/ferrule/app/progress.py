@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final, Literal, cast
 
+from sqlalchemy import select
+
 from ferrule.app import cases, golfers, lessons, plans
 from ferrule.app.blocks import (
     Beginning,
@@ -23,6 +25,8 @@ from ferrule.app.blocks import (
 from ferrule.app.cold_tests import ColdTestView, cold_tests
 from ferrule.app.drills import drill_named, every_drill, library
 from ferrule.app.finding import now
+from ferrule.app.practice import MISSED
+from ferrule.app.quantity_names import SIDES, name_of
 from ferrule.app.settings import settings
 from ferrule.app.views import ChosenWayView, GolferView, WindowView
 from ferrule.app.workspace import Workspace
@@ -35,6 +39,7 @@ from ferrule.coaching.right_cause import RightCause, right_cause
 from ferrule.coaching.ways import WayName
 from ferrule.coaching.wording_ways import FEELS
 from ferrule.frames.handedness import world_sign
+from ferrule.store.tables import Lesson, Swing
 from ferrule.units import DEG
 
 GRIP_WAYS: Final = ("grip", "trail_hand_grip")
@@ -47,53 +52,28 @@ _OF_WAY: Final = {
     "posture": "handle_raise_deg",
 }
 _UP: Final[dict[str, Literal["up", "down"]]] = {"flexed_early": "up", "flexed_in_transition": "up", "posture": "down"}
-_SIDES: Final = {
-    "flexion_deg": ("more bowed", "more cupped"),
-    "ulnar_deviation_deg": ("more unset", "more set"),
-    "forearm_roll_deg": ("rolled further closed", "rolled further open"),
-    "handle_raise_deg": ("higher", "lower"),
-    "shaft_lean_impact_deg": ("further ahead", "further behind"),
-    "chest_open_impact_deg": ("more open", "more closed"),
-    "pelvis_open_impact_deg": ("more open", "more closed"),
-    "leading_edge_tilt_shaft_level_deg": ("tilted further forward", "tilted further back"),
-}
-_WHERE: Final = {
-    "address": "at address",
-    "top": "at the top",
-    "lead_arm_level_down": "at lead arm level",
-    "shaft_level_down": "at shaft level",
-    "impact": "at impact",
-}
-_NAMES: Final = {
-    "handle_raise_deg": "handle at impact",
-    "shaft_lean_impact_deg": "hands at impact",
-    "body.chest_open_impact_deg": "chest at impact",
-    "body.pelvis_open_impact_deg": "pelvis at impact",
-    "leading_edge_tilt_shaft_level_deg": "leading edge at shaft level",
-    "posture.forward_bend_address_deg": "bend at address",
-    "posture.forward_bend_shaft_level_deg": "bend at shaft level",
-    "posture.forward_bend_impact_deg": "bend at impact",
-    "delivery.face_deg": "face at impact",
-    "delivery.path_deg": "path",
-    "aim_deg": "aim",
-}
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Settled:
-    """The plan in force with one club. own_drill: the coach's drill in words, where it is none of the library."""
+    """The plan in force with one club. own_drill: the coach's drill in words, where it is none of the library.
+
+    has_window: the target is a window that was set, not the usual one on the start of the ball.
+    """
 
     chosen: ChosenWayView
     plan: Plan
     own_drill: str
     began: date
+    has_window: bool = False
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Progress:
     """Everything the progress page shows of one golfer and club. verdicts: the one that counts most first.
 
-    person: the golfer as the case has it; reps: of the drill, since the way began.
+    person: the golfer as the case has it; reps: of the drill, since the way began; missed_by_word: reps that the coach said
+    missed the drill's purpose; plan_key: the quantity that the way is about.
     """
 
     golfer: GolferView
@@ -104,6 +84,8 @@ class Progress:
     tests: tuple[ColdTestView, ...]
     person: Golfer
     reps: Reps
+    missed_by_word: int = 0
+    plan_key: str | None = None
 
     @property
     def main(self) -> Verdict | None:
@@ -179,7 +161,9 @@ def progress(ws: Workspace, golfer_id: int, club: str | None = None, today: date
         if body is not None and ball is not None
         else None
     )
-    return Progress(golfer, with_club, settled, found, cause, tests, case.golfer, _reps(ws, asked.placed, settled))
+    return Progress(golfer, with_club, settled, found, cause, tests, case.golfer, _reps(ws, asked.placed, settled),
+        _missed_by_word(ws, golfer_id, settled), _OF_WAY.get(asked.chosen.way) if asked.chosen is not None else None,
+    )  # fmt: skip
 
 
 # -- the plan ---------------------------------------------------------------------------------------------------------
@@ -239,7 +223,7 @@ def _settled(
     own = chosen.drill if drill is None and plan.mode == "build" else ""
     if own:
         plan = replace(plan, drill=None, dose=None, reasons=())
-    return Settled(chosen, plan, own, began.on)
+    return Settled(chosen, plan, own, began.on, window is not None)
 
 
 def case_when_settled(ws: Workspace, golfer_id: int, chosen: ChosenWayView) -> Case:
@@ -257,6 +241,21 @@ def _reps(ws: Workspace, placed: Sequence[PlacedSwing], settled: Settled | None)
     named = {p.swing.tried_feel: drill_named(drills, p.swing.tried_feel or "") for p in placed}
     own = [p for p in placed if p.kind == "practice" and named[p.swing.tried_feel] == drill]
     return count_reps(drill, [_as_right_handed(p) for p in own])
+
+
+def _missed_by_word(ws: Workspace, golfer_id: int, settled: Settled | None) -> int:
+    """Reps of the drill that the coach set aside because they missed its purpose, since the way was chosen."""
+    drill = settled.plan.drill if settled is not None else None
+    if settled is None or drill is None:
+        return 0
+    query = (
+        select(Swing.tried_feel)
+        .join(Lesson, Lesson.id == Swing.lesson_id)
+        .where(Lesson.golfer_id == golfer_id, Swing.set_aside_why == MISSED, Swing.made_at >= settled.chosen.chosen_at)
+    )
+    drills = every_drill(ws)
+    with ws.reading() as session:
+        return sum(drill_named(drills, feel or "") == drill for feel in session.scalars(query))
 
 
 def _as_right_handed(placed: PlacedSwing) -> dict[str, float]:
@@ -322,19 +321,6 @@ def _evidence_of(key: str) -> tuple[Evidence, ...]:
     return ("ball",) if parts[0] == "delivery" else ("absolute",)
 
 
-def name_of(key: str, evidence: Evidence) -> str:
-    """What the quantity is called in a verdict: "lead wrist from address to the top"."""
-    parts = key.split(".")
-    if parts[0] not in ("wrist", "trail_wrist"):
-        return _NAMES.get(key, key.rsplit(".", 1)[-1].removesuffix("_deg").replace("_", " "))
-    part = "forearm" if parts[-1] == "forearm_roll_deg" else "wrist"
-    side = "lead" if parts[0] == "wrist" else "trail"
-    where = _WHERE.get(parts[1], parts[1].replace("_", " "))
-    if evidence == "since_address":
-        return f"{side} {part} from address to {where.removeprefix('at ')}"
-    return f"{side} {part} {where}"
-
-
 def _question(
     key: str,
     said: str,
@@ -349,7 +335,7 @@ def _question(
     default = (
         ("more bent over", "more upright") if name.startswith("forward_bend") else ("further right", "further left")
     )
-    up, down = _SIDES.get(name, default)
+    up, down = SIDES.get(name, default)
     wanted = _wanted(key, evidence, mean_of(found, club), chosen, window)
     better, worse = (up, down) if wanted == "up" else (down, up)
     return Question(

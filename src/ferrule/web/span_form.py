@@ -73,22 +73,31 @@ def span_fields(
     chosen: Spanned | None = None,
     low: float | None = None,
     high: float | None = None,
+    aim: float | None = None,
+    with_aim: bool = False,
     id_: str = "span",
 ) -> Markup:
-    """The quantity, then its two ends, each a number and a side. none: words for no quantity at all."""
+    """The quantity, then its two ends, each a number and a side. none: words for no quantity at all; with_aim: the number
+    to feel for as well.
+    """
     options = [("", none)] if none else []
     return tag(
         "div",
         select("quantity", label, [*options, *((s.name, s.said) for s in offered)], chosen=chosen.name if chosen else "", id_=id_),
-        *(_ends(s, low if s is chosen else None, high if s is chosen else None, id_) for s in offered),
+        *(_ends(s, (low, high, aim) if s is chosen else (None, None, None), id_, with_aim) for s in offered),
         class_="stack",
     )  # fmt: skip
 
 
-def _ends(spanned: Spanned, low: float | None, high: float | None, id_: str) -> Markup:
+def _ends(
+    spanned: Spanned, values: tuple[float | None, float | None, float | None], id_: str, with_aim: bool
+) -> Markup:
+    rows = [("low", "From", values[0]), ("high", "To", values[1])]
+    if with_aim:
+        rows.append(("aim", "What to feel for", values[2]))
     return tag(
         "div",
-        *(_end(spanned, name, said, value, id_) for name, said, value in (("low", "From", low), ("high", "To", high))),
+        *(_end(spanned, name, said, value, id_) for name, said, value in rows),
         data_when=f"quantity={spanned.name}",
         class_="fields",
     )

@@ -1,24 +1,28 @@
 """Progress of one golfer with one club: the verdict, the picture, what was settled, cold tests, what the golfer says."""
 
-from ferrule.app import cold_tests, golfers, lessons
+from collections.abc import Sequence
+from datetime import date
+
+from ferrule.app import cold_tests, golfers, lessons, periods
 from ferrule.app.cold_tests import ColdTestView, ReportView
+from ferrule.app.drills import MaybeReps, library, maybe_reps
 from ferrule.app.finding import now
 from ferrule.app.progress import Progress, progress
 from ferrule.app.views import ClubView, LessonLine
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.change import FEWEST_SWINGS, TEST_SWINGS, Verdict
-from ferrule.coaching.drills import Reps, drills_for
-from ferrule.coaching.drills_library import DRILLS
+from ferrule.coaching.drills import Drill, allowed, drills_for
 from ferrule.coaching.plan import opening
 from ferrule.coaching.wording_change import EVIDENCE_WORDS, carry_over_sentence, verdict_note, verdict_sentence
-from ferrule.coaching.wording_sheet import dose_sentence
+from ferrule.coaching.wording_sheet import dose_sentence, number_sentence
 from ferrule.coaching.wording_ways import TITLES
+from ferrule.errors import InputError
 from ferrule.sheet.content import progress_of
 from ferrule.sheet.progress_picture import progress_picture
+from ferrule.web.case_parts import caution
 from ferrule.web.golfer_top import top_line
 from ferrule.web.markup import Markup, join, tag
 from ferrule.web.pad import pad
-from ferrule.web.pages.case import caution
 from ferrule.web.parts import (
     REST,
     area,
@@ -35,9 +39,10 @@ from ferrule.web.parts import (
     sheet,
     submit,
 )
+from ferrule.web.progress_more import notes_part, periods_part, rep_words, reps_buttons, step_words, window_form
 from ferrule.web.running import running_lesson
 from ferrule.web.shell import Drawn, Parts, page
-from ferrule.web.words import counted, day_words, first_name, listed
+from ferrule.web.words import counted, day_words, first_name
 
 
 @page("/golfers/{golfer_id}/progress")
@@ -52,8 +57,38 @@ def progress_page(ws: Workspace, parts: Parts) -> Drawn:
     running = next((t for t in found.tests if t.is_running), None)
     if running is not None and held and running.lesson_id == held[0].id:
         return Drawn(title, sheet(head, _test_going_on(running, name)), golfer_id)
-    html = progress_html(found, head, golfers.clubs(ws, golfer_id), held, cold_tests.reports(ws, golfer_id))
+    since = found.settled.chosen.chosen_at if found.settled is not None else None
+    maybe = maybe_reps(ws, held[0].id, since) if held and since is not None else []
+    titles = [d.title for d in _fitting(library(ws), found)]
+    more = (_periods(ws, parts, found), notes_part(periods.notes_of(ws, golfer_id)))
+    html = progress_html(
+        found, head, golfers.clubs(ws, golfer_id), held, cold_tests.reports(ws, golfer_id), maybe, titles, more
+    )
     return Drawn(title, html, golfer_id)
+
+
+def _fitting(drills: Sequence[Drill], found: Progress) -> Sequence[Drill]:
+    """Drills for the way that this golfer may do; all that may be done before there is a way."""
+    if found.settled is None:
+        return [d for d in drills if allowed(d, found.person)[0]]
+    way = found.settled.plan.way
+    both = [*drills_for(drills, found.person, way=way), *drills_for(drills, found.person, way=way, closes=False)]
+    return list(dict.fromkeys(both))
+
+
+def _periods(ws: Workspace, parts: Parts, found: Progress) -> Markup | None:
+    """Two periods as the address has them; else the usual ones are offered."""
+    usual = periods.usual_periods(ws, found.golfer.id, found.club)
+    try:
+        days = [date.fromisoformat(parts[n]) for n in ("first_from", "first_to", "second_from", "second_to")]
+    except (KeyError, ValueError):
+        return periods_part(found, usual, None, (), "")
+    asked = ((days[0], days[1]), (days[2], days[3]))
+    try:
+        answer = periods.compared(ws, found.golfer.id, *asked, found.club)
+    except InputError as error:
+        return periods_part(found, usual, asked, (), str(error).partition(": ")[2])
+    return periods_part(found, usual, asked, answer, "")
 
 
 def progress_html(
@@ -62,6 +97,9 @@ def progress_html(
     bag: list[ClubView],
     held: list[LessonLine],
     reports: list[ReportView],
+    maybe: Sequence[MaybeReps],
+    drills: Sequence[str],
+    more: Sequence[Markup | None],
 ) -> Markup:
     """The page from its data."""
     base = f"/golfers/{found.golfer.id}/progress"
@@ -74,7 +112,26 @@ def progress_html(
         _picture(found),
         tag(
             "div",
-            tag("section", tag("h2", "What was settled"), _settled(found), _settle(found, held), id="plan"),
+            tag(
+                "section",
+                tag("h2", "What was settled"),
+                _settled(found),
+                reps_buttons(
+                    maybe, found.settled.plan.drill.title if found.settled and found.settled.plan.drill else ""
+                ),
+                _settle(found, held, drills),
+                window_form(found, held[0].id, found.club) if held and found.settled else None,
+                tag(
+                    "p",
+                    tag(
+                        "a",
+                        f"All drills, and what suits {first_name(found.golfer.name)}",
+                        href=f"/drills?golfer={found.golfer.id}",
+                        class_="bare",
+                    ),
+                ),
+                id="plan",
+            ),
             tag("section", tag("h2", "Cold test"), _cold(found, held), id="cold"),
             class_="split",
         ),
@@ -85,6 +142,7 @@ def progress_html(
             tag("section", tag("h2", "The sheet to take home"), _sheet(found), id="sheet"),
             class_="split",
         ),
+        *more,
     )
     return sheet(head, body)
 
@@ -177,25 +235,18 @@ def _settled(found: Progress) -> Markup | None:
         ("Drill", drill),
         ("Dose", dose_sentence(plan.dose) if plan.dose else None),
         ("A good one", f"{plan.drill.measure.words}." if plan.drill and plan.drill.measure else None),
-        ("Reps", _reps(found.reps)),
+        ("Window", number_sentence(plan.target) if settled.has_window else None),
+        ("Reps", rep_words(found)),
+        ("Next step", step_words(found)),
         ("Test", plan.test),
     )
 
 
-def _reps(reps: Reps) -> str:
-    if reps.good + reps.missed + reps.unmeasured == 0:
-        return ""
-    said = [f"{reps.good} did what it is for", f"{reps.missed} missed it"] if reps.good + reps.missed else []
-    return listed([*said, *([f"{reps.unmeasured} not measured"] if reps.unmeasured else [])])
-
-
-def _settle(found: Progress, held: list[LessonLine]) -> Markup:
+def _settle(found: Progress, held: list[LessonLine], drills: Sequence[str]) -> Markup:
     """The form in which a way is chosen; it belongs to the newest lesson."""
     if not held:
         return tag("p", "A plan belongs to a lesson: start one first.", class_="soft")
     settled = found.settled
-    fitting = drills_for(DRILLS, found.person, way=settled.plan.way) if settled else []
-    titles = [d.title for d in fitting] or [d.title for d in DRILLS]
     inside = form(
         f"{REST}/lessons/{held[0].id}/plan",
         tag("input", type="hidden", name="club", value=found.club),
@@ -209,7 +260,7 @@ def _settle(found: Progress, held: list[LessonLine]) -> Markup:
                   hint="Empty: ten balls, cold, nobody says anything."),
             class_="stack",
         ),
-        tag("datalist", *(tag("option", value=t) for t in titles), id="drills"),
+        tag("datalist", *(tag("option", value=t) for t in drills), id="drills"),
         fault_place(""), fault_place("club.name"),
         tag("div", submit("Settle on it", class_="a"), class_="tools"),
     )  # fmt: skip
@@ -223,13 +274,12 @@ def _cold(found: Progress, held: list[LessonLine]) -> Markup:
         tag("p", f"{counted(TEST_SWINGS, 'ball').capitalize()} before anything else is said: under four minutes. Nobody comments, nobody helps.")
     ]  # fmt: skip
     if running is None:
-        parts.append(tag("div", button("Start a lesson with it", f"{REST}/golfers/{found.golfer.id}/lessons", data_then=f"/golfers/{found.golfer.id}/progress"), class_="tools"))  # fmt: skip
+        parts.append(tag("div", button("Start a lesson with it", f"{REST}/golfers/{found.golfer.id}/lessons", class_="do", data_then=f"/golfers/{found.golfer.id}/progress"), class_="tools"))  # fmt: skip
     else:
         send = f"{REST}/lessons/{running.id}/cold-tests"
         taps = [button("Start the cold test", send, {"club": found.club}, class_="do")]
         if found.settled is not None and found.settled.plan.drill is not None:
-            feel = {"feel": found.settled.plan.drill.title, "club": found.club}
-            taps.append(button("A rep of the drill", f"{REST}/lessons/{running.id}/balls", feel))
+            taps.append(tag("a", "Practise the drill", href=f"/lessons/{running.id}/practice", class_="a"))
         parts.append(tag("div", *taps, class_="tools"))
         parts.append(
             behind(
