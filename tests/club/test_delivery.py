@@ -17,6 +17,7 @@ from ferrule.club.delivery import (
     face_normal,
     face_normal_by_rotations,
     face_of,
+    loft_of,
     reference_face,
 )
 from ferrule.units import DEG
@@ -142,6 +143,7 @@ def test_fast_normal_equals_the_rotations_on_paper(rho, lean, raised, aim, name)
     plain = face_normal_by_rotations(reference, *parts)
     assert face_normal(reference, *parts) == pytest.approx(plain, abs=1e-12)
     assert float(face_of(reference, *parts)) == pytest.approx(np.arctan2(plain[2], plain[0]), abs=1e-12)
+    assert float(loft_of(reference, *parts[:3])) == pytest.approx(np.arcsin(plain[1]), abs=1e-12)
 
 
 @given(angle, angle, angle, angle)

@@ -115,6 +115,19 @@ def face_of(
     return np.asarray(np.arctan2(z3, x1 * cos_lean - s0 * sin_lean) + np.asarray(aim, dtype=np.float64))
 
 
+def loft_of(reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike) -> Floats:
+    """Delivered loft of a delivery, radians: `delivered_loft(face_normal(...))` without building the normal."""
+    turned, leaned, up = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised))
+    loft = reference.delivered_loft
+    x0, q0, s0 = cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
+    cos_rho, sin_rho = np.cos(turned), np.sin(turned)
+    s2 = s0 * np.cos(leaned) + (x0 * cos_rho + q0 * sin_rho) * np.sin(leaned)
+    # Raising the handle turns q and s0 further about the target line: as a flatter or steeper lie.
+    lie = reference.lie + up
+    y3 = (q0 * cos_rho - x0 * sin_rho) * np.cos(lie) - s2 * np.sin(lie)
+    return np.asarray(np.arcsin(np.clip(y3, -1.0, 1.0)))
+
+
 def closing_for_face(
     reference: ReferenceFace, face: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
 ) -> tuple[Floats, Floats]:

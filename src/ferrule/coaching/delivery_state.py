@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.club.delivery import closing_about_shaft, closing_for_face, delivered_loft, face_normal, face_of
+from ferrule.club.delivery import closing_about_shaft, closing_for_face, face_of, loft_of
 from ferrule.coaching.references import PRIORS, Reference
 from ferrule.units import DEG
 
@@ -34,6 +34,8 @@ CAUSES: Final = (
 )
 """The players of the split, in the order of their state columns `CAUSE_COLUMNS`."""
 CAUSE_COLUMNS: Final = (G, F, U, R, L, B, A, K)
+_PRIOR_MEAN: Final = np.array([PRIORS[name][0] * DEG for name in STATE[:-1]] + [0.0])
+_PRIOR_SD: Final = np.array([PRIORS[name][1] * DEG for name in STATE[:-1]] + [0.0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ class DeliveryModel:
         """ρ, radians, shape (n,)."""
         return closing_about_shaft(x[:, G], x[:, F], x[:, R], x[:, K], x[:, X], self.reference.flexion)
 
-    def from_face_first(self, y: Floats) -> tuple[Floats, Floats]:
+    def from_face_first(self, y: Floats) -> tuple["States", Floats]:
         """States from coordinates that hold φ in place of the grip, and log |dg/dφ|, shape (n,).
 
         What is seen of face and ball is straight in φ and curved in the grip, so the posterior is worked out in these.
@@ -61,7 +63,8 @@ class DeliveryModel:
         x[:, G] = rho - self.closing(x)
         with np.errstate(divide="ignore"):
             # A face that no closing reaches has no volume: log 0, and so no weight.
-            return x, np.log(np.abs(per_face))
+            volume = np.log(np.abs(per_face))
+        return States(self, x, rho, y[:, G] if per_face.all() else None), volume
 
     def path(self, x: Floats) -> Floats:
         """Path, radians, + right, shape (n,)."""
@@ -69,16 +72,19 @@ class DeliveryModel:
 
     def loft(self, x: Floats) -> Floats:
         """Delivered loft, radians, shape (n,)."""
-        return delivered_loft(face_normal(self.reference.face, self.closing(x), x[:, L], x[:, B] + x[:, U], x[:, A]))
+        return loft_of(self.reference.face, self.closing(x), x[:, L], x[:, B] + x[:, U])
 
     def prior_mean(self) -> Floats:
         """Means of the independent normals before any reading; the lean entry is a placeholder for the tie."""
-        mean = np.array([PRIORS[name][0] * DEG for name in STATE[:-1]] + [self.reference.chi])
-        return np.asarray(mean)
+        mean = _PRIOR_MEAN.copy()
+        mean[X] = self.reference.chi
+        return mean
 
     def prior_sd(self) -> Floats:
         """Their standard deviations; the lean entry is the spread of a around the tie."""
-        return np.array([PRIORS[name][1] * DEG for name in STATE[:-1]] + [self.reference.spread["chi_deg"]])
+        sd = _PRIOR_SD.copy()
+        sd[X] = self.reference.spread["chi_deg"]
+        return sd
 
     def lean_lever(self, x: Floats) -> Floats:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
@@ -86,30 +92,46 @@ class DeliveryModel:
 
     def log_prior(self, x: Floats, tie_slope: Floats | float) -> Floats:
         """Log density at slopes c of the lean tie, one or n, up to a constant, shape (n,)."""
-        z = (x - self.prior_mean()) / self.prior_sd()
-        z[:, L] = (x[:, L] - tie_slope * self.lean_lever(x)) / self.prior_sd()[L]
-        return np.asarray(-0.5 * np.sum(z**2, axis=1))
+        z = self.prior_residual(x, tie_slope)
+        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z))
+
+    def prior_residual(self, x: Floats, tie_slope: Floats | float) -> Floats:
+        """Departures from the prior in units of its spread, shape (n, 10)."""
+        sd = self.prior_sd()
+        z = (x - self.prior_mean()) / sd
+        z[:, L] = (x[:, L] - tie_slope * self.lean_lever(x)) / sd[L]
+        return np.asarray(z)
 
 
 class States:
     """States of one model with what they say of face, path and loft, each worked out once and only when asked for.
 
-    x: shape (n, 10), radians.
+    x: shape (n, 10), radians; closing, face: ρ and φ where they are known already, shape (n,).
     """
 
-    __slots__ = ("_face", "_loft", "_path", "model", "x")
+    __slots__ = ("_closing", "_face", "_loft", "_path", "model", "x")
 
-    def __init__(self, model: DeliveryModel, x: Floats) -> None:
+    def __init__(
+        self, model: DeliveryModel, x: Floats, closing: Floats | None = None, face: Floats | None = None
+    ) -> None:
         self.model, self.x = model, x
-        self._face: Floats | None = None
+        self._closing, self._face = closing, face
         self._path: Floats | None = None
         self._loft: Floats | None = None
+
+    @property
+    def closing(self) -> Floats:
+        """ρ, radians, shape (n,)."""
+        if self._closing is None:
+            self._closing = self.model.closing(self.x)
+        return self._closing
 
     @property
     def face(self) -> Floats:
         """φ, radians, shape (n,)."""
         if self._face is None:
-            self._face = self.model.face(self.x)
+            x = self.x
+            self._face = face_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U], x[:, A])
         return self._face
 
     @property
@@ -123,7 +145,8 @@ class States:
     def loft(self) -> Floats:
         """Delivered loft, radians, shape (n,)."""
         if self._loft is None:
-            self._loft = self.model.loft(self.x)
+            x = self.x
+            self._loft = loft_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U])
         return self._loft
 
 

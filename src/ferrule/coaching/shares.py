@@ -4,7 +4,6 @@ The value of a coalition is φ with the departures of its members alone; baselin
 everything and is a dummy to the others, so its share is itself; the seven others are played out in 128 coalitions.
 """
 
-from functools import lru_cache
 from math import cos, sin
 
 import numpy as np
@@ -15,30 +14,33 @@ from ferrule.statistics.shapley import coalitions, shapley_values, shapley_weigh
 
 Floats = NDArray[np.float64]
 
-_TURNERS = (G, F, R, K)
-"""Players that turn the club about its shaft; then lean; then what raises the handle."""
+_BLOCK = 200
+"""States worked out together: so many that the table of coalitions stays in the processor's cache."""
 
 
 def shares_of_face(model: DeliveryModel, x: Floats) -> Floats:
     """Share of each cause in φ, radians, shape (n, 8) in the order of `CAUSES`; rows sum to φ. x: states, (n, 10)."""
-    turn, lean_in, raised_in = _membership()
+    if len(x) <= _BLOCK:
+        return _shares(model, x)
+    return np.concatenate([_shares(model, x[i : i + _BLOCK]) for i in range(0, len(x), _BLOCK)])
+
+
+def _shares(model: DeliveryModel, x: Floats) -> Floats:
     reference = model.reference
-    chi = x[:, X]
-    flexed = x[:, F] * np.sin(chi)
-    cos_flexion = np.array([np.full(len(x), cos(reference.flexion)), np.cos(reference.flexion + x[:, F])])
-    roll = x[:, R] * np.cos(chi)
-    # ρ of the 16 coalitions of turners; roll depends on whether flexion is in.
-    sets = coalitions(4)
-    rho = np.empty((16, len(x)))
-    for i, (g_in, f_in, r_in, k_in) in enumerate(sets):
-        rho[i] = g_in * x[:, G] + f_in * flexed + r_in * roll * cos_flexion[int(f_in)] + k_in * x[:, K]
-    raised = np.array([np.zeros(len(x)), x[:, B], x[:, U], x[:, B] + x[:, U]])
-    lean = np.array([np.zeros(len(x)), x[:, L]])
-    value = _face_table(model, rho, lean, raised)[turn, lean_in, raised_in]
-    seven = np.tensordot(value.T, shapley_weights(7), axes=(1, 1))
+    grip, flexion, unset, roll, lean, body = (x[:, column] for column in (G, F, U, R, L, B))
+    chi, none = x[:, X], np.zeros(len(x))
+    flexed, rolled = flexion * np.sin(chi), roll * np.cos(chi)
+    unflexed_roll, flexed_roll = rolled * cos(reference.flexion), rolled * np.cos(reference.flexion + flexion)
+    # ρ of the 16 coalitions of what turns the club: one bit each for grip, flexion, roll and body, grip lowest. What roll
+    # adds depends on whether flexion is in.
+    pairs = np.array([none, grip, flexed, grip + flexed])
+    rolls = np.array([unflexed_roll, unflexed_roll, flexed_roll, flexed_roll])
+    four = np.concatenate([pairs, pairs + rolls])
+    rho = np.concatenate([four, four + x[:, K]])
+    value = _face_table(model, rho, np.array([none, lean]), np.array([none, body, unset, body + unset]))
     out = np.empty((len(x), len(CAUSES)))
     # Players of the seven: grip, flexion, roll, body, lean, raised, unset.
-    out[:, [0, 1, 3, 7, 4, 5, 2]] = seven
+    out[:, [0, 1, 3, 7, 4, 5, 2]] = (shapley_weights(7) @ value.reshape(128, -1)).T
     out[:, 6] = x[:, A]
     return out
 
@@ -52,24 +54,16 @@ def shares_of_face_plainly(model: DeliveryModel, x: Floats) -> Floats:
 
 
 def _face_table(model: DeliveryModel, rho: Floats, lean: Floats, raised: Floats) -> Floats:
-    """φ less aim for every combination, shape (16, 2, 4, n); the formula of `club.delivery.face_of`, trig done once."""
+    """φ less aim for every combination, shape (4, 2, 16, n): raised, lean, turn. The formula of `club.delivery.face_of`,
+    with each sine taken once.
+    """
     face = model.reference.face
-    c, s = cos(face.lie), sin(face.lie)
     loft = face.delivered_loft
-    x0, q0, s0 = cos(loft), sin(loft) * c, -sin(loft) * s
+    x0, q0, s0 = cos(loft), sin(loft) * cos(face.lie), -sin(loft) * sin(face.lie)
     cos_rho, sin_rho = np.cos(rho), np.sin(rho)
-    x1 = (x0 * cos_rho + q0 * sin_rho)[:, None]
-    q1 = (q0 * cos_rho - x0 * sin_rho)[:, None]
-    cos_lean, sin_lean = np.cos(lean), np.sin(lean)
-    s2 = s0 * cos_lean + x1 * sin_lean
-    x2 = x1 * cos_lean - s0 * sin_lean
-    y2, z2 = q1 * c - s2 * s, q1 * s + s2 * c
-    z3 = y2[:, :, None] * np.sin(raised) + z2[:, :, None] * np.cos(raised)
-    return np.asarray(np.arctan2(z3, x2[:, :, None]))
-
-
-@lru_cache(maxsize=1)
-def _membership() -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
-    """For each of the 128 coalitions: index of its turners, of lean, and of what raises the handle."""
-    number = np.arange(128)
-    return number & 15, (number >> 4) & 1, (number >> 5) & 3
+    x1, q1 = x0 * cos_rho + q0 * sin_rho, q0 * cos_rho - x0 * sin_rho
+    cos_lean, sin_lean = np.cos(lean)[:, None], np.sin(lean)[:, None]
+    s2, x2 = s0 * cos_lean + x1 * sin_lean, x1 * cos_lean - s0 * sin_lean
+    lie = face.lie + raised[:, None, None]
+    z3 = q1 * np.sin(lie)
+    return np.asarray(np.arctan2(z3 + s2 * np.cos(lie), x2))

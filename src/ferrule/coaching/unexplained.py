@@ -1,0 +1,49 @@
+"""Face seen less the face that the other readings predict: information beside the causes, never one of them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.coaching.delivery_state import DeliveryModel, K
+from ferrule.coaching.observation import Observation
+from ferrule.coaching.posterior import Fits, fits_of
+from ferrule.statistics.estimate import Estimate
+
+Floats = NDArray[np.float64]
+
+_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing", "delivered_loft")
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class FitsBothSides:
+    """Fits of all observations, then of those of face, path and ball alone, then of all others."""
+
+    fits: Fits
+    both: bool
+
+    def unexplained(self, model: DeliveryModel) -> Estimate | None:
+        """Face seen less face predicted from the other readings with κ = 0, radians; None when a side has no reading."""
+        if not self.both:
+            return None
+        seen, weight = self.fits.around(1)
+        others, other_weight = self.fits.around(2)
+        x = others.x.copy()
+        x[:, K] = 0.0
+        observed, predicted = _moments(seen.face, weight), _moments(model.face(x), other_weight)
+        return Estimate(observed.value - predicted.value, float(np.hypot(observed.sd, predicted.sd)))
+
+
+def fits_of_both_sides(model: DeliveryModel, observations: Sequence[Observation]) -> FitsBothSides:
+    """The fits that posterior and `unexplained` need, worked out together."""
+    seen = [o.name in _FACE_SEEN or o.name == "path" for o in observations]
+    both = not all(seen) and any(o.name in _FACE_SEEN for o in observations)
+    subsets = [seen, [not s for s in seen]] if both else []
+    return FitsBothSides(fits_of(model, observations, subsets), both)
+
+
+def _moments(values: Floats, weight: Floats) -> Estimate:
+    mean = float(weight @ values)
+    return Estimate(mean, float(np.sqrt(weight @ (values - mean) ** 2)))
