@@ -267,4 +267,4 @@ def test_the_ladder_names_every_piece_and_leaves_out_what_is_nothing() -> None:
 def test_a_picture_for_paper_has_its_colours_written_out() -> None:
     made = solid(staircase(STEPS, "3° open", "x"), look.PAPER)
     assert "var(" not in made
-    assert "#A8480F" in made
+    assert look.PAPER["open"] in made

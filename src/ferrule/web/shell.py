@@ -108,6 +108,9 @@ def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup)
         client.status_code = now.status
         ui.page_title(f"{now.title} · Ferrule")
         ui.add_head_html(str(head))
+        # The framework would wrap the page in a <main> of its own; there is one already.
+        if client.content.parent_slot is not None:
+            client.content.parent_slot.parent.tag = "div"
         paper = Paper(now.html)
         gate.guard_listeners(client.elements, lambda: request.scope)
         ear.follow(client, paper, lambda: drawn(workspace, draw, parts), request)
