@@ -14,10 +14,10 @@ from typing import Final
 
 from sqlalchemy import select
 
+from ferrule.app import cold_tests, plans, swings, trials
 from ferrule.app import lessons as teaching
-from ferrule.app import plans, swings, trials
 from ferrule.app.cases import answer_look
-from ferrule.app.demo.dates import date_back, date_golfer_back
+from ferrule.app.demo.dates import date_back, date_golfer_back, date_report_back
 from ferrule.app.demo.files import Simulation, seen_flight, simulated_file
 from ferrule.app.demo.people import FLIGHT_SEEN_M, PEOPLE, PLACE
 from ferrule.app.demo.script import Ball, DemoGolfer, DemoLesson
@@ -224,8 +224,16 @@ class DemoGround:
             swings.read_grip(ws, view.id, lesson.grip_deg, key=f"{key}/grip")
         for name, answer in lesson.looks:
             answer_look(ws, view.id, name, answer, key=f"{key}/look/{name}")
+        if lesson.cold:
+            cold_tests.mark_first_balls(ws, view.id, club=lesson.club, key=f"{key}/cold")
         self._trial(view.id, lesson, key)
         self._plan(view.id, lesson, key)
+        for number, ball in enumerate(lesson.practice):
+            self._ball(view.id, ball, f"{key}/practice/{number}", device_id, person)
+        if lesson.says is not None:
+            trust, words = lesson.says
+            said = cold_tests.report(ws, golfer_id, confidence=trust, words=words, key=f"{key}/says")
+            date_report_back(ws, said.id, view.id)
         for number, text in enumerate(lesson.notes[1:], 1):
             teaching.add_note(ws, view.id, text, key=f"{key}/note/{number}")
         teaching.end_lesson(ws, view.id, ended_at=view.started_at + timedelta(minutes=47), key=f"{key}/end")

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from ferrule.app.demo.learners import NADIA, PIET
 from ferrule.app.demo.script import Ball, DemoGolfer, DemoLesson, DemoTrial, File, Plan, RecordedBall
 from ferrule.app.golfers import GolferFields
 
@@ -251,4 +252,4 @@ MIA: Final = DemoGolfer(
     ),
 )  # fmt: skip
 
-PEOPLE: Final = (TOMAS, RUTH, KOFI, ELENA, JONAS, MIA)
+PEOPLE: Final = (TOMAS, RUTH, KOFI, ELENA, JONAS, MIA, NADIA, PIET)

@@ -73,7 +73,11 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class DemoLesson:
-    """A lesson so many days ago at this hour (UTC). looks: name and answer; grip_deg: by eye."""
+    """A lesson so many days ago at this hour (UTC). looks: name and answer; grip_deg: by eye.
+
+    cold: the first ten balls were a cold test; practice: balls after the plan was made, or after the cold test; says: the
+    golfer's trust in the change from 0 to 10, and words.
+    """
 
     days_ago: int
     hour: int
@@ -88,6 +92,9 @@ class DemoLesson:
     file: File | None = None
     trial: DemoTrial | None = None
     plan: Plan | None = None
+    cold: bool = False
+    practice: tuple[Ball, ...] = ()
+    says: tuple[int, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
