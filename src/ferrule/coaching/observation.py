@@ -74,7 +74,7 @@ def summary_of(swings: Sequence[CaseSwing], key: str, scatter: str, *, more_sd: 
     average out, in the key's unit.
     """
     quantity = QUANTITIES[key]
-    readings = [r for r in (s.get(key) for s in swings) if r is not None]
+    readings = [r for s in swings if (r := s.readings.get(key)) is not None]
     if not readings:
         return None
     return summary_of_readings(readings, quantity, SCATTER[scatter], len(swings), more_sd=more_sd)

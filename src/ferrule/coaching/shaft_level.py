@@ -5,6 +5,7 @@ tilt, standing up is hidden, so both are given. Priors: common practice, no sour
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import cos, pi, sqrt
 from typing import Final
 
@@ -170,10 +171,13 @@ def _estimate(values: Floats, weight: Floats) -> Estimate:
     return Estimate(mean, sqrt(max(float(weight @ (values - mean) ** 2), 0.0)))
 
 
+@lru_cache(maxsize=1)
 def _points() -> Floats:
     """Antithetic quasi-random normal points in five dimensions, whitened."""
     half = _POINTS // 2
     u = (0.5 + np.arange(1, half + 1)[:, None] * np.sqrt([2.0, 3.0, 5.0, 7.0, pi])) % 1.0
     z = ndtri(u)
     z = np.vstack([z, -z])
-    return np.asarray(z @ np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))).T)
+    out = np.asarray(z @ np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))).T)
+    out.flags.writeable = False
+    return out
