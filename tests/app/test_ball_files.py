@@ -9,6 +9,7 @@ from ferrule.app.undo import undo
 from ferrule.app.views import LessonView
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
+from ferrule.files.ballmapping import read_ball_mapping
 
 TABLE = b"""Club,Start (deg),Carry (yd),Side (yd),Toe (mm),Club speed (mph)
 7-iron,2,130,12,1,80
@@ -65,3 +66,24 @@ def test_what_cannot_be_read_leaves_nothing(
     with pytest.raises(InputError, match=said):
         ball_files.import_ball_data(ws, lesson.id, content, "b.csv", mapping=mapping or own)
     assert read_lesson(ws, lesson.id).swings == ()
+
+
+def test_what_the_coach_says_settles_what_the_table_leaves_open() -> None:
+    table = b"Start,Carry,Side (m),Ball speed\n2,130,12,104\n-1,128,-8,103\n"
+    mapping = read_ball_mapping(ball_files.confirmed_mapping(table, lengths="yd", speeds="km/h", plus="left"))
+    columns = {key: (c.unit, c.sign) for key, c in mapping.columns.items()}
+    assert columns == {
+        "start_deg": ("deg", -1),
+        "carry_m": ("yd", 1),
+        "side_m": ("m", -1),
+        "ball_speed_mps": ("km/h", 1),
+    }
+    with pytest.raises(InputError, match="lengths"):
+        ball_files.confirmed_mapping(table, lengths="", speeds="mph", plus="right")
+
+
+def test_what_was_read_stays_as_a_note(ws: Workspace, lesson: LessonView) -> None:
+    ball_files.import_ball_data(ws, lesson.id, TABLE, "balls.csv", mapping=columns())
+    (note,) = read_lesson(ws, lesson.id).notes
+    assert note.text.startswith("4 balls from balls.csv. Read: ")
+    assert "shovel" in note.text

@@ -1,6 +1,6 @@
 """A table of ball flights dropped into a lesson: each row becomes a swing with what was measured of its ball."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from sqlalchemy import select
@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from ferrule.analysis.balls import curve_of_launch
 from ferrule.app.finding import now
 from ferrule.app.flights import flight_of
-from ferrule.app.form import Form
+from ferrule.app.form import LONGEST_TEXT, Form
 from ferrule.app.golfers import club_in_bag, current_club
 from ferrule.app.swing_rows import NewReading, lesson_and_hand, next_number, put_flight, reading_row
 from ferrule.app.workspace import Workspace
@@ -19,9 +19,9 @@ from ferrule.coaching.quantities import QUANTITIES, SHAPES
 from ferrule.errors import InputError, Issue
 from ferrule.files.balldata import BallData, BallShot, read_ball_data
 from ferrule.files.ballguess import BallGuess, guess_ball_mapping
-from ferrule.files.ballmapping import read_ball_mapping
+from ferrule.files.ballmapping import COLUMNS, SIGNED, UNITS, BallMapping, read_ball_mapping
 from ferrule.store.codec import sha256_of
-from ferrule.store.tables import Club, Entry, Swing
+from ferrule.store.tables import Club, Entry, Note, Swing
 from ferrule.units import DEG
 
 MOST_BALLS: Final = 300
@@ -54,6 +54,32 @@ def guess(content: bytes) -> BallGuess:
     return guess_ball_mapping(content)
 
 
+def confirmed_mapping(content: bytes, *, lengths: str, speeds: str, plus: str, mirrored: bool = False) -> str:
+    """The guessed columns with what the coach said of them, as JSON.
+
+    lengths: m, yd or ft; speeds: m/s, mph or km/h, both where the table itself does not say; plus: the side that a number
+    without a minus means, right or left; mirrored: for a left-hander, whether the table counts sides as for a right-hander.
+    Raises InputError with the faults by field.
+    """
+    form = Form()
+    form.needed("lengths", lengths, tuple(UNITS["length"]))
+    form.needed("speeds", speeds, tuple(UNITS["speed"]))
+    form.needed("plus", plus, ("right", "left"))
+    form.done()
+    found = guess_ball_mapping(content)
+    open_units = {issue.where for issue in found.doubts if issue.code == "unit_guessed"}
+    said = {"length": lengths, "speed": speeds}
+    columns = {
+        key: replace(
+            column,
+            unit=said.get(COLUMNS[key], column.unit) if key in open_units else column.unit,
+            sign=-1 if key in SIGNED and plus == "left" else 1,
+        )
+        for key, column in found.mapping.columns.items()
+    }
+    return replace(found.mapping, columns=columns, signs="golfer" if mirrored else "world").to_json()
+
+
 def import_ball_data(
     ws: Workspace, lesson_id: int, content: bytes, file_name: str, *, mapping: str, club: str | None = None
 ) -> BallsImported:
@@ -80,8 +106,20 @@ def import_ball_data(
         if change.repeated:
             return BallsImported((), (), again=True)
         made, notes = _add(session, lesson_id, data, club)
+        issues = (*data.issues, *notes)
+        session.add(Note(lesson_id=lesson_id, text=_told(file_name, len(made), columns, issues), written_at=now()))
         change.made_id = made[0]
-        return BallsImported(tuple(made), (*data.issues, *notes))
+        return BallsImported(tuple(made), issues)
+
+
+def _told(file_name: str, balls: int, columns: BallMapping, issues: tuple[Issue, ...]) -> str:
+    """What was taken in and how it was read, as a note that stays with the lesson."""
+    read = ", ".join(
+        f"{c.source} as {key.rsplit('_', 1)[0].replace('_', ' ')}" + (f" in {c.unit}" if c.unit else "")
+        for key, c in columns.columns.items()
+    )
+    said = [f"{balls} balls from {file_name}. Read: {read}.", *(i.message for i in issues)]
+    return "\n".join(said)[:LONGEST_TEXT]
 
 
 def _unused_key(ws: Workspace, digest: str) -> str:
