@@ -199,11 +199,10 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
         drop if may else consent(golfer),
         tag(
             "p",
-            tag("a", "Calibrate the sensors", href=f"/lessons/{lesson.id}/calibration", class_="bare"),
+            tag("a", "Calibrate the sensors", href=f"/lessons/{lesson.id}/calibration", class_="bare") if may else None,
+            tag("a", "A table of ball flights", href=f"/lessons/{lesson.id}/balls", class_="bare"),
             class_="tools",
-        )
-        if may
-        else None,
+        ),
         tag("ul", id="sending", data_keep=True, aria_label="Being sent"),
         tag("ul", *rows, class_="list", aria_label="Recordings of this lesson") if rows else None,
         id="recordings",
