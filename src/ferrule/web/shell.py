@@ -22,6 +22,8 @@ from ferrule.web.paper import Paper
 
 log = logging.getLogger(__name__)
 Parts = Mapping[str, str]
+PATIENCE_S: Final = 60.0
+"""A machine that is busy with recordings may take its time over a page; giving up would show a fault where there is none."""
 VIEWPORT: Final = "width=device-width, initial-scale=1, viewport-fit=cover"
 
 
@@ -95,7 +97,7 @@ def register_pages(workspace: Workspace, version: str) -> None:
 
 
 def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup) -> None:
-    @ui.page(path, title="Ferrule", viewport=VIEWPORT)
+    @ui.page(path, title="Ferrule", viewport=VIEWPORT, response_timeout=PATIENCE_S)
     async def show(request: Request) -> None:
         gate.admit(request.scope)
         client = ui.context.client
