@@ -36,7 +36,7 @@ from ferrule.units import DEG
 Floats = NDArray[np.float64]
 
 SCHEMA: Final = 1
-METHOD: Final = "case-1"
+METHOD: Final = "case-2"
 """Version of the method: results kept by it can be told from later ones."""
 
 # observation: the cause that it reads directly

@@ -1,101 +1,66 @@
-"""What to look at next: which reading would settle most about the largest cause for its cost, among what is at hand.
+"""What to look at next: which reading would settle most about the largest cause for its time, among what is at hand.
 
-Costs, doubts and gear: common practice, no source; one table. The gain is worked out on the posterior's own points: how
-much likelier the cause that will then be called largest is to be the true one, averaged over what the look may show.
+The gain of a look: how much likelier the cause that truly is the largest will then be held to be it, averaged over what
+the look may show. (The probability of the likeliest cause alone would not do: it stays where it is whenever no single
+outcome can change which cause is likeliest, though the next look then could.) Worked out on a few of the posterior's own points, which each reading draws together and shifts as it
+would those of a normal (square-root filter, Whitaker & Hamill 2002, one reading after the other): points are never thinned
+out by a sharp reading, so a look that tells nothing gains nothing. Looks are ranked by gain for their time, the
+interruption included: a lesson bears few looks, so a strong one goes before two weak and quick ones.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtri
 
-from ferrule.coaching.case import Gear, How, Reading
+from ferrule.coaching.case import Gear
 from ferrule.coaching.delivery_state import A, B, F, G, L, R, States, U
+from ferrule.coaching.looks_table import INTERRUPTION_S, LOOKS, USUAL_BEND_DEG, Look
 from ferrule.coaching.posterior import Posterior
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
+Predict = Callable[[States], Floats]
 
-_OUTCOMES: Final = 24
-USUAL_BEND_DEG: Final = 38.0
 WORTH: Final = 0.004
 """Looks that make the largest cause less than this much surer are not offered (common practice, no source)."""
+_POINTS: Final = 160
+_OUTCOMES: Final = 9
+_KNOWN: Final = 1.5
+"""A reading at most this many times as doubtful as the look's makes the look needless."""
 
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """One thing to look at. cost_s: seconds of the lesson; sd_deg: doubt of what comes back; needs: gear; reads: names of
-    observations that already say it; question: what the coach asks or does; answers: label and value in degrees of the
-    glossary key `key` for answering with one tap.
-    """
-
-    name: str
-    needs: Gear
-    cost_s: float
-    sd_deg: float
-    key: str
-    reads: tuple[str, ...]
-    question: str
-    how_to: str
-    answers: tuple[tuple[str, float], ...] = ()
-
-
-LOOKS: Final[tuple[Look, ...]] = (
-    Look("ball_start", "ball", 60, 1.2, "ball.start_deg", ("ball_start",), "Where does the ball start?",
-         "Stand behind the ball and watch the first twenty metres of three balls.",
-         (("Left", -4.0), ("Straight", 0.0), ("Right", 4.0))),
-    Look("ball_curve", "ball", 60, 2.2, "ball.curve_deg", ("ball_curve",), "Which way does it bend?",
-         "Watch three balls to the end.", (("Left", -5.0), ("Hardly", 0.0), ("Right", 5.0))),
-    Look("grip", "eye", 15, 7.0, "grip_turn_deg", ("grip_turn",), "How is the lead hand set on the handle?",
-         "Look face-on at address at the back of the lead hand.",
-         (("Weak", -10.0), ("Neutral", 0.0), ("Strong", 10.0))),
-    Look("grip_photo", "video", 45, 4.0, "grip_turn_deg", ("grip_turn",),
-         "How is the lead hand set, seen close?",
-         "Photograph the grip face-on at address, then with the hand opened: the line of the handle across the palm shows the turn.",
-         (("Weak", -10.0), ("Neutral", 0.0), ("Strong", 10.0))),
-    Look("forward_bend", "eye", 20, 2.9, "posture.forward_bend_impact_deg", ("bend_lost", "handle"),
-         "At impact, is the golfer still bent over?", "Look from behind at the next ball.",
-         (("Still down", 3.0), ("A little up", 8.0), ("Stood up", 16.0))),
-    Look("handle", "video", 60, 2.0, "handle_raise_deg", ("handle",),
-         "How much steeper is the shaft at impact than at address?", "Film from behind, at hand height, on the ball.",
-         (("The same", 0.0), ("A little", 3.0), ("A lot", 8.0))),
-    Look("shaft_lean", "video", 60, 3.0, "shaft_lean_impact_deg", ("shaft_lean",),
-         "How far are the hands ahead at impact?", "Film face-on, square to the ball.",
-         (("Behind", -4.0), ("Level", 0.0), ("A little ahead", 6.0), ("Far ahead", 12.0))),
-    Look("shaft_lean_by_eye", "eye", 20, 4.5, "shaft_lean_impact_deg", ("shaft_lean",),
-         "Are the hands ahead of the ball at impact?", "Look face-on at the next ball.",
-         (("Behind", -4.0), ("Level", 0.0), ("A little ahead", 6.0), ("Far ahead", 12.0))),
-    Look("lead_wrist", "sensor", 90, 3.5, "wrist.impact.flexion_deg", ("impact_flexion",),
-         "What does the lead wrist read at impact?", "Put the sensors on and record three swings."),
-    Look("lead_wrist_by_eye", "eye", 20, 7.0, "wrist.impact.flexion_deg", ("impact_flexion",),
-         "Is the lead wrist cupped, flat or bowed at impact?", "Look face-on, just after the ball.",
-         (("Cupped", -14.0), ("Flat", 0.0), ("Bowed", 12.0))),
-    Look("forearm_roll", "sensor", 90, 4.0, "wrist.impact.forearm_roll_deg", ("impact_roll",),
-         "How far has the forearm rolled by impact?", "Put the sensors on and record three swings."),
-    Look("aim", "eye", 20, 1.0, "aim_deg", ("aim",), "Where do the feet and shoulders aim?",
-         "Lay a club along the toes and look from behind.",
-         (("Left", -4.0), ("Square", 0.0), ("Right", 4.0))),
-    Look("path", "eye", 40, 3.0, "delivery.path_deg", ("path",), "Where does the divot point?",
-         "Look at three divots, or at a line of tees.", (("Left", -5.0), ("Straight", 0.0), ("Right", 5.0))),
-    Look("wrist_at_address", "eye", 15, 5.9, "wrist.address.flexion_deg", ("grip_address",),
-         "How much is the lead wrist cupped at address?", "Look face-on before the swing.",
-         (("Hardly", -5.0), ("Some", -15.0), ("A lot", -25.0))),
-)  # fmt: skip
+# observation: what it would show at each state, radians, up to a constant
+SHOWN: Final[dict[str, Predict]] = {
+    # Through the address the grip shows with a rest of its own, which is part of the look's doubt.
+    "grip_turn": lambda s: s.x[:, G],
+    "grip_address": lambda s: s.x[:, G],
+    "bend_lost": lambda s: s.x[:, B],
+    "handle": lambda s: s.x[:, B] + s.x[:, U],
+    "unset": lambda s: s.x[:, U],
+    "shaft_lean": lambda s: s.x[:, L],
+    "impact_flexion": lambda s: s.x[:, F],
+    "impact_roll": lambda s: s.x[:, R],
+    "aim": lambda s: s.x[:, A],
+    "face_since_address": lambda s: s.face - s.x[:, A],
+    "path": lambda s: s.path,
+}
 
 
 @dataclass(frozen=True, slots=True)
 class RankedLook:
-    """A look with its gain: how much surer the largest cause becomes (0 to 1)."""
+    """A look with its gain: how much likelier the truly largest cause will be held to be it (0 to 1)."""
 
     look: Look
     gain: float
 
     @property
     def rate(self) -> float:
-        """Gain per minute."""
-        return self.gain / self.look.cost_s * 60.0
+        """Gain per minute of the lesson, the interruption included."""
+        return self.gain / self.look.time_s * 60.0
 
 
 def next_looks(
@@ -103,90 +68,116 @@ def next_looks(
     states: States,
     shares: Floats,
     at_hand: Sequence[Gear],
-    read: dict[str, float],
-    predictions: dict[str, Floats],
+    read: Mapping[str, float],
+    through_ball: Mapping[str, Predict],
+    table: Sequence[Look] = LOOKS,
 ) -> list[RankedLook]:
-    """Looks worth their cost, best first.
+    """Looks worth their time, best first.
 
-    states, shares: of the posterior's points; read: sd in radians of each observation already made, by name;
-    predictions: for looks that go through the ball, what the ball would show at each point.
+    states, shares: of the posterior's points; read: sd in radians of each observation already made, by name; through_ball:
+    what the ball would show, for the looks that go through it; table: the looks to choose among.
     """
-    largest = np.argmax(np.abs(shares), axis=1)
-    now = _surest(posterior.weight, largest, shares.shape[1])
-    out = []
-    for look in LOOKS:
-        if look.needs not in at_hand or _known(look, read):
-            continue
-        shown = predictions[look.name] if look.name in predictions else _shown(look, states)
-        gain = _expected(posterior.weight, largest, shares.shape[1], shown, look.sd_deg * DEG) - now
-        if gain >= WORTH:
-            out.append(RankedLook(look, gain))
-    return sorted(out, key=lambda r: (-r.rate, r.look.name))
+    offered = open_looks(table, at_hand, read)
+    gains = gains_of(posterior, states, shares, offered, through_ball)
+    ranked = [RankedLook(look, gain) for look, gain in zip(offered, gains, strict=True) if gain >= WORTH]
+    return sorted(ranked, key=lambda r: (-r.rate, r.look.name))
 
 
-def _known(look: Look, read: dict[str, float]) -> bool:
-    """Already read at least half as well again as the look would: looking again settles little."""
-    return any(name in read and read[name] <= 1.5 * look.sd_deg * DEG for name in look.reads)
+def open_looks(table: Sequence[Look], at_hand: Sequence[Gear], read: Mapping[str, float]) -> list[Look]:
+    """Looks of the table that can be taken and were not as good as taken, whatever they are worth."""
+    offered = [look for look in table if look.needs in at_hand and not _known(look, read)]
+    return [look for look in offered if not _part_of_another(look, offered)]
 
 
-def _shown(look: Look, states: States) -> Floats:
-    """What the look would show at each state, radians, without its doubt."""
-    x = states.x
-    match look.name:
-        case "grip" | "grip_photo" | "wrist_at_address":
-            # Through the address the grip shows with a rest of its own, which is part of the look's doubt.
-            return np.asarray(x[:, G])
-        case "forward_bend":
-            return np.asarray(x[:, B])
-        case "handle":
-            return np.asarray(x[:, B] + x[:, U])
-        case "shaft_lean" | "shaft_lean_by_eye":
-            return np.asarray(x[:, L])
-        case "lead_wrist" | "lead_wrist_by_eye":
-            return np.asarray(x[:, F])
-        case "forearm_roll":
-            return np.asarray(x[:, R])
-        case "aim":
-            return np.asarray(x[:, A])
-        case "path":
-            return states.path
-    raise ValueError(f"no prediction for the look {look.name!r}")
+def gains_of(
+    posterior: Posterior, states: States, shares: Floats, looks: Sequence[Look], through_ball: Mapping[str, Predict]
+) -> list[float]:
+    """Gain of each look: expected rise of the probability given to the cause that truly is the largest.
 
-
-def readings_from_answer(name: str, label: str, bend_at_address: float | None = None) -> dict[str, Reading]:
-    """Readings by glossary key that a tapped answer stands for, with the doubt of the look.
-
-    bend_at_address: degrees, where it was read; the answers about forward bend are degrees lost from it. Raises
-    KeyError for an unknown look or label.
+    Where a look brings several readings, what they may show together is spread evenly over as many dimensions.
     """
-    look = next(entry for entry in LOOKS if entry.name == name)
-    value = dict(look.answers)[label]
-    if name == "forward_bend":
-        address = USUAL_BEND_DEG if bend_at_address is None else bend_at_address
-        out = {look.key: Reading(address - value, 4.0, "by_eye")}
-        if bend_at_address is None:
-            out["posture.forward_bend_address_deg"] = Reading(address, 3.0, "assumed")
-        return out
-    how: How = "by_eye" if look.needs == "eye" else look.needs
-    sd = {"wrist_at_address": 7.0}.get(name, look.sd_deg)
-    return {look.key: Reading(value, sd, how)}
+    some = _evenly(posterior.weight)
+    share = shares[some].T
+    now = _held(share[:, None, :])[0]
+    if not looks:
+        return []
+    few = States(states.model, states.x[some])
+    predict = {**SHOWN, **through_ball}
+    names = list(dict.fromkeys(name for look in looks for name, _ in look.shows))
+    shown = np.array([predict[name](few) for name in names])
+    shown -= shown.mean(axis=1, keepdims=True)
+    mean = share.mean(axis=1, keepdims=True)
+    around = np.concatenate([share - mean, shown])
+    after = [
+        _after(around, len(share), [(names.index(name), sd * DEG) for name, sd in look.shows]) + mean[:, :, None]
+        for look in looks
+    ]
+    held = _held(np.concatenate(after, axis=1))
+    ends = np.cumsum([a.shape[1] for a in after])[:-1]
+    return [float(part.mean() - now) for part in np.split(held, ends)]
 
 
-def _surest(weight: Floats, largest: NDArray[np.intp], count: int) -> float:
-    return float(np.bincount(largest, weight, count).max())
+def _after(around: Floats, causes: int, readings: Sequence[tuple[int, float]]) -> Floats:
+    """Shares about their mean at each outcome of a look, shape (causes, outcomes, points).
 
-
-def _expected(weight: Floats, largest: NDArray[np.intp], count: int, shown: Floats, sd: float) -> float:
-    """Expected probability of the likeliest largest cause after a reading with this doubt.
-
-    The reading is cut into outcomes spread over what it may show; as a channel with rows that sum to one, so that on
-    average a look never makes the coach less sure.
+    around: shares, then what may be shown, about their means, (causes + shown, points); readings: row among what may be
+    shown, and sd.
     """
-    mean = float(weight @ shown)
-    spread = float(np.sqrt(weight @ (shown - mean) ** 2 + sd**2))
-    outcome = mean + spread * np.linspace(-2.6, 2.6, _OUTCOMES)
-    channel = np.exp(-0.5 * ((outcome[None, :] - shown[:, None]) / sd) ** 2) + 1e-300
-    channel /= channel.sum(axis=1, keepdims=True)
-    joint = np.zeros((count, _OUTCOMES))
-    np.add.at(joint, largest, weight[:, None] * channel)
-    return float(joint.max(axis=0).sum())
+    points = around.shape[1]
+    outcome = _outcomes(len(readings))
+    shift = np.zeros((causes, len(outcome)))
+    for place, (row, sd) in enumerate(readings):
+        column = around[causes + row]
+        with_column = around @ column / points
+        variance = float(with_column[causes + row]) + sd**2
+        gain = with_column / variance
+        shift += np.sqrt(variance) * gain[:causes, None] * outcome[None, :, place]
+        # Drawn together by so much that their covariance is what the reading leaves of it.
+        around = around - (gain / (1.0 + sd / np.sqrt(variance)))[:, None] * column
+    return shift[:, :, None] + around[:causes, None, :]
+
+
+def _held(share: Floats) -> Floats:
+    """Probability that the largest cause is given, averaged over which it may be: Σ p², shape (outcomes,), from shares
+    (causes, outcomes, points).
+    """
+    size = np.abs(share)
+    probability = np.count_nonzero(size == size.max(axis=0), axis=2) / share.shape[2]
+    return np.asarray(np.sum(probability**2, axis=0))
+
+
+def _evenly(weight: Floats) -> NDArray[np.intp]:
+    """Indices of equally likely points out of weighted ones."""
+    places = (0.5 + np.arange(_POINTS)) / _POINTS
+    return np.minimum(np.searchsorted(np.cumsum(weight), places), len(weight) - 1)
+
+
+@lru_cache(maxsize=8)
+def _outcomes(dimensions: int) -> Floats:
+    """Evenly spread standard normal outcomes of so many readings, antithetic, shape (outcomes, dimensions)."""
+    count = _OUTCOMES if dimensions == 1 else 2 * _OUTCOMES
+    if dimensions == 1:
+        return np.asarray(ndtri((0.5 + np.arange(count)) / count))[:, None]
+    # Additive recurrence on the generalised golden ratio (Roberts 2018).
+    ratio = 1.0
+    for _ in range(64):
+        ratio = (1.0 + ratio) ** (1.0 / (dimensions + 1))
+    half = ndtri((0.5 + np.arange(1, count + 1)[:, None] * ratio ** -np.arange(1, dimensions + 1)) % 1.0)
+    out = np.vstack([half, -half])
+    return np.asarray(out / out.std(axis=0))
+
+
+def _known(look: Look, read: Mapping[str, float]) -> bool:
+    """What the look is for was read at least half as well again: looking again settles little."""
+    name, _ = look.shows[0]
+    return name in read and read[name] <= _KNOWN * look.sd_deg * DEG
+
+
+def _part_of_another(look: Look, offered: Sequence[Look]) -> bool:
+    """Another look that is offered with the same gear brings this reading along."""
+    return any(
+        other is not look and other.needs == look.needs and look.shows[0] in other.shows[1:] for other in offered
+    )
+
+
+__all__ = ["INTERRUPTION_S", "LOOKS", "USUAL_BEND_DEG", "Look", "RankedLook", "gains_of", "next_looks", "open_looks"]

@@ -64,7 +64,8 @@ _DOUBT: Final[dict[str, tuple[float, How]]] = {
 @dataclass(frozen=True, eq=False, slots=True)
 class SimulatedGolfer:
     """A case with its truth, right-handed, radians. state: the delivery (`coaching.delivery_state`); shares: of the causes
-    against the generator's own reference; readings: one of every kind, for asking later.
+    against the generator's own reference; readings: one of every kind, for asking later; truth: what perfect instruments
+    would read, by key.
     """
 
     case: Case
@@ -73,6 +74,7 @@ class SimulatedGolfer:
     path: float
     shares: Floats
     readings: MappingProxyType[str, Reading]
+    truth: MappingProxyType[str, float]
 
     @property
     def largest(self) -> str:
@@ -131,6 +133,24 @@ def _golfers(
     else:
         models = [DeliveryModel(with_shift(reference, rng)) for _ in range(count)]
         x = np.vstack([draw_states(m, 1, rng, float(rng.uniform(0.75, 1.3))) for m in models])
+    return read_golfers(club, models, x, rng, keep=keep, kinds=kinds, strike_seen=strike_seen, at_hand=at_hand)
+
+
+def read_golfers(
+    club: Club,
+    models: Sequence[DeliveryModel],
+    x: Floats,
+    rng: np.random.Generator,
+    *,
+    keep: float | None = None,
+    kinds: Sequence[str] | None = None,
+    strike_seen: bool = True,
+    at_hand: tuple[Gear, ...] = ("eye", "video", "sensor", "ball"),
+) -> list[SimulatedGolfer]:
+    """Golfers of given deliveries with one club, their balls and readings; see `simulate_golfers`.
+
+    models: each golfer's own; x: their states, shape (n, 10), radians.
+    """
     face = np.array([float(m.face(x[i : i + 1])[0]) for i, m in enumerate(models)])
     loft = np.array([float(m.loft(x[i : i + 1])[0]) for i, m in enumerate(models)])
     path = x[:, A] + x[:, P]
@@ -152,7 +172,17 @@ def _golfers(
             setting=Setting(at_hand=at_hand),
         )
         shares = shares_of_face(model, x[i : i + 1])[0]
-        out.append(SimulatedGolfer(case, x[i], float(face[i]), float(path[i]), shares, MappingProxyType(readings)))
+        out.append(
+            SimulatedGolfer(
+                case,
+                x[i],
+                float(face[i]),
+                float(path[i]),
+                shares,
+                MappingProxyType(readings),
+                MappingProxyType(truth),
+            )
+        )
     return out
 
 
