@@ -8,6 +8,7 @@ from ferrule.app.views import GolferLine
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.change_overview import Notice
 from ferrule.web.markup import Markup, join, tag
+from ferrule.web.pages.first_run import welcome
 from ferrule.web.parts import REST, behind, empty, field, form, sheet, submit, top
 from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.words import counted, day_words, first_name
@@ -36,16 +37,7 @@ def golfers_html(
     links = [("Golfers", "/", True), ("Drills", "/drills", False), ("Settings", "/settings", False)]
     head = top(links=links)
     if nobody:
-        body = tag(
-            "main",
-            tag(
-                "section",
-                tag("h1", "Who is on the mat?"),
-                tag("p", "Ferrule works out why a clubface arrives open or closed, from whatever you can see or measure. Start with a name; the rest can wait.", class_="lead"),
-                add_form(first=True),
-            ),
-        )  # fmt: skip
-        return sheet(head, body)
+        return sheet(head, welcome(add_form(first=True)))
     today = [] if search else [g for g in found if g.last_lesson_at and day_of(g.last_lesson_at) == day_of(now())]
     others = found if search else [g for g in found if g not in today]
     shown = others if all_of_them or search else others[:AT_ONCE]
@@ -187,5 +179,5 @@ def add_form(first: bool = False) -> Markup:
         ),
         tag("p", class_="fault", data_fault="handedness", role="alert"),
         tag("p", class_="fault", data_fault="", role="alert"),
-        data_then="/golfers/{id}",
+        data_then="/golfers/{id}/first" if first else "/golfers/{id}",
     )

@@ -45,9 +45,7 @@ def _sensor(at: Point, angle: float = 0.0, strapped: bool = True) -> Markup:
     return tag("g", strap, block, transform=f"translate({at.x:g},{at.y:g}) rotate({angle:g})")
 
 
-def _arm(
-    elbow: Point, wrist: Point, hand: float, *, ghost: bool = False, thumb: bool = True, spread: bool = True
-) -> list[Markup]:
+def _arm(elbow: Point, wrist: Point, hand: float, *, ghost: bool = False, thumb: bool = True) -> list[Markup]:
     """Forearm from elbow to wrist and a hand that leaves the wrist at `hand` degrees (0 in line, + up the page)."""
     paint = "soft" if ghost else "ink"
     dash = "2 6" if ghost else None
