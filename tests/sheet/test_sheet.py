@@ -66,6 +66,26 @@ def test_pdf_is_tagged_and_claims_its_standards(make: object) -> None:
 
 
 @pytest.mark.parametrize("make", ALL)
+def test_pdf_holds_what_an_archive_asks_for(make: object) -> None:
+    """Structure only: the rules of ISO 19005-2 that can be seen without a validator."""
+    pdf = make_sheet(make())  # type: ignore[operator]
+    whole = pdf + streams(pdf)
+    assert re.search(rb"/MarkInfo ?<<[^>]*/Marked true", whole)
+    assert re.search(rb"/OutputIntents ?(\[|\d+ 0 R)", whole)
+    assert re.search(rb"/S ?/GTS_PDFA1", whole)
+    assert re.search(rb"/DestOutputProfile \d+ 0 R", whole)
+    assert b"acsp" in streams(pdf)  # the colour profile itself
+    described = re.findall(rb"/Type ?/FontDescriptor\b.*?>>", whole, re.S)
+    assert described
+    assert all(re.search(rb"/FontFile[23]? \d+ 0 R", d) for d in described)
+    assert whole.count(b"/ToUnicode") >= len(described)
+    assert re.search(rb"/ID ?\[", whole)
+    for forbidden in (b"/Encrypt", b"/JavaScript", b"/Launch", b"/EmbeddedFiles", b"/AcroForm", b"/XFA"):
+        assert forbidden not in whole
+    assert re.search(rb"/Filter ?/LZWDecode", whole) is None
+
+
+@pytest.mark.parametrize("make", ALL)
 def test_one_or_two_pages_and_the_same_again(make: object) -> None:
     content = make()  # type: ignore[operator]
     pdf = make_sheet(content)
@@ -145,6 +165,22 @@ def test_plot_draws_the_smallest_real_change_and_tells_practice_apart() -> None:
     assert picture.count("<rect") == sum(p.kind == "practice" for p in progress.points) + 1
     ET.fromstring(picture)
     assert progress_picture(replace(progress, baseline=None, smallest_real=None)).count("real from here on") == 0
+
+
+@pytest.mark.parametrize("wanted", [1.0, -1.0])
+def test_on_a_phone_the_words_of_the_lines_do_not_cover_the_days(wanted: float) -> None:
+    progress = adult().progress
+    assert progress is not None
+    assert progress.baseline is not None
+    flat_ = tuple(
+        replace(p, level=progress.baseline, low=progress.baseline - 1, high=progress.baseline + 1)
+        for p in progress.points
+    )
+    picture = progress_picture(replace(progress, points=flat_, wanted=wanted), narrow=True)
+    assert picture.index("where you began") < picture.index("<circle")
+    words_at = [float(y) for y in re.findall(r'y="([\d.]+)"[^>]*>where you began', picture)]
+    days_at = [float(y) for y in re.findall(r'cy="([\d.]+)" r="6.5"', picture)]
+    assert all(abs(w - 5.0 - d) > 10.0 for w in words_at for d in days_at)
 
 
 def test_plot_of_a_long_record_keeps_its_dates_apart() -> None:

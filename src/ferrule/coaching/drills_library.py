@@ -28,6 +28,11 @@ def _doses(pose: int, slow: int, half: int, full: int) -> tuple[Dose, ...]:
     )
 
 
+def _set_ups(reps: int) -> tuple[Dose, ...]:
+    """Steps up of what is done standing still: the set-up itself, then with every third ball, then in play."""
+    return (Dose("pose", reps, 2, 30, 5), Dose("half", 5, 2, 45, 4), Dose("full", 5, 2, 60, 3))
+
+
 _TOP_TO_LEVEL: Final = "wrist.top.flexion_deg"
 _LEVEL: Final = "wrist.shaft_level_down.flexion_deg"
 
@@ -51,7 +56,7 @@ DRILLS: Final[tuple[Drill, ...]] = (
         Measure(_LEVEL, _TOP_TO_LEVEL, 5.0, 30.0, "the wrist gains 5° or more of bow from the top to shaft level"),
         _doses(5, 5, 5, 5),
         STOP_WRIST,
-        "When eight of ten slow ones lean right, pause shorter; then half swings, then the driver.",
+        "When eight of ten slow ones lean like your back, pause shorter; then half swings, then the driver.",
         ("Off a tee or soft turf, not a hard mat.", CLEAR),
         "light",
     ),
@@ -167,7 +172,7 @@ DRILLS: Final[tuple[Drill, ...]] = (
         "The mark on the handle meets the mark on the glove.",
         "Handle in the fingers, not across the palm.",
         Measure("grip_turn_deg", None, -3.0, 8.0, "the hand sits on its mark"),
-        _doses(10, 5, 5, 5),
+        _set_ups(10),
         ("hand or thumb hurts", "the grip is squeezed white"),
         "With eyes shut; then at home, a minute a day; then on the course before every shot.",
         ("A new grip feels wrong for two weeks; that is normal.",),
@@ -243,7 +248,7 @@ DRILLS: Final[tuple[Drill, ...]] = (
         "Rails: the ball's rail to the target, yours beside it.",
         "Feet, hips and shoulders along the rail.",
         Measure("aim_deg", None, -2.0, 2.0, "the aim is within 2° of the line"),
-        _doses(6, 5, 5, 5),
+        _set_ups(6),
         STOP_PLAIN,
         "With the sticks, with one stick, with a spot in front of the ball, with nothing.",
         ("Sticks flat on the ground, clear of the club.",),
@@ -261,7 +266,7 @@ DRILLS: Final[tuple[Drill, ...]] = (
         "Ball on the mark, every time.",
         "The same stance for every club.",
         Measure("ball_position_m", None, -0.02, 0.02, "the ball is within 2 cm of the mark"),
-        _doses(6, 5, 5, 5),
+        _set_ups(6),
         STOP_PLAIN,
         "With the mark, with the stick alone, with nothing.",
         ("Stick flat on the ground, clear of the club.",),

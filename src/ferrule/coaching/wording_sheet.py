@@ -32,7 +32,7 @@ _CHANGE: Final[dict[WayName, str]] = {
     "rolled_late": "Leave your wrist as it is. Let the forearm turn the face home through the ball, evenly.",
     "grip": "Put the lead hand on the handle a little differently. The swing stays yours.",
     "trail_hand_grip": "Put the trail hand on the handle a little differently. The swing stays yours.",
-    "forearm_roll": "Let the forearm turn earlier and evenly, not late and fast.",
+    "forearm_roll": "Let the forearm turn evenly all the way through, not late and fast.",
     "posture": "Keep the chest over the ball until it is gone.",
     "shaft_lean": "Change where the hands are when the club meets the ball.",
     "ball_position": "Move the ball in your stance. The swing stays yours.",
@@ -86,6 +86,13 @@ def why_sentences(
             " target."
         )
     if largest is not None and abs(largest[1]) >= 1.0 and abs(face_open_deg) >= 0.75:
+        if abs(largest[1]) > abs(face_open_deg) + 0.75 and (largest[1] > 0) == (face_open_deg > 0):
+            source = _FROM[largest[0]]
+            out.append(
+                f"{source[:1].upper()}{source[1:]} alone would make that about {degrees(largest[1])};"
+                " something else takes part of it back."
+            )
+            return tuple(out)
         part = "Most of that" if abs(largest[1]) > 0.5 * abs(face_open_deg) else "The largest part of that"
         out.append(f"{part}, about {degrees(largest[1])}, comes from {_FROM[largest[0]]}.")
     return tuple(out)

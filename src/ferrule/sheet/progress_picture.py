@@ -56,6 +56,13 @@ def progress_picture(progress: Progress, *, narrow: bool = False) -> str:
     parts += [
         line(At(frame.left, y(v)), At(frame.right, y(v)), 1.6, INK if dash else SOFT, dash) for v, _, dash in said
     ]
+    if not frame.beside:
+        # On a phone the words stand on their lines, on the side away from the other line, and the days lie over them.
+        up, down_ = (-6.0, 17.0) if progress.wanted > 0 else (17.0, -6.0)
+        parts += [
+            words(At(frame.right, y(v) + (up if dash else down_)), text, SIZE, "end", halo=True)
+            for v, text, dash in said
+        ]
     line_of = [At(x(p.on), y(p.level)) for p in progress.points if p.counts]
     if len(line_of) > 1:
         parts.append(run(*line_of, width=1.6, paint=FAINT))
@@ -68,14 +75,10 @@ def progress_picture(progress: Progress, *, narrow: bool = False) -> str:
         parts.append(dot(at, 6.5, PAPER if p.kind == "baseline" else INK, INK, 2.4))
     if frame.beside:
         placed = _apart([y(v) for v, _, _ in said])
-        at_x, down, anchor = frame.right + 10, 5.0, "start"
-    else:
-        placed = [y(v) for v, _, _ in said]
-        at_x, down, anchor = frame.right, -6.0, "end"
-    parts += [
-        words(At(at_x, at + down), text, SIZE, anchor, halo=not frame.beside)
-        for at, (_, text, _) in zip(placed, said, strict=True)
-    ]
+        parts += [
+            words(At(frame.right + 10, at + 5.0), text, SIZE, "start")
+            for at, (_, text, _) in zip(placed, said, strict=True)
+        ]
     shown = days[:: -(-len(days) // frame.dates)]
     parts += [words(At(x(d), frame.bottom + 28), f"{d.day} {_SHORT[d.month - 1]}", SIZE, "middle", SOFT) for d in shown]
     parts += _legend(progress, frame)

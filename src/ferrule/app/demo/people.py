@@ -206,11 +206,11 @@ JONAS: Final = DemoGolfer(
             13, 18, "Mat 3 (left)",
             balls=(Ball("draw", "centre"), Ball("straight", "centre"), Ball("pull-draw", "centre"),
                    Ball("straight", "centre", feel="logo to the target for longer")),
-            notes=("Holding the logo to the target took half of it away.", "Asked for a drill that needs no mat."),
+            notes=("Holding the logo to the target took half of it away.", "Asked for a drill that needs no ball."),
             looks=(("wrist_at_address", -15.0),),
             grip_deg=6.0,
-            plan=Plan("forearm_roll", "Logo looks at the target for longer", "Half swings with the trail hand only, ten.",
-                      "Ten cold balls with the 9-iron."),
+            plan=Plan("forearm_roll", "Logo looks at the target for longer", "Toe up, then through",
+                      ""),
         ),
     ),
 )  # fmt: skip
@@ -238,7 +238,7 @@ MIA: Final = DemoGolfer(
                    Ball("straight", "centre", {ADDRESS: 14.0, TOP: 17.0, IMPACT: 6.0}, feel="two knuckles")),
             notes=("Two knuckles instead of one. Said it feels like holding a bicycle.",),
             looks=(("grip", 0.0),),
-            plan=Plan("grip", "Two knuckles, like the bicycle", "Grip and hold for a count of five, five times.",
+            plan=Plan("grip", "Two knuckles, like the bicycle", "Hand on the line",
                       "Six balls at the red flag."),
         ),
         DemoLesson(
