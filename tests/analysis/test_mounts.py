@@ -1,12 +1,23 @@
 """Comparing across mounts, and noticing a mount that moved."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import ttest_ind
 
-from ferrule.analysis.mounts import ABSOLUTE, MOUNT_FREE, MountedReadings, compare_mounts, find_slip
+from ferrule.analysis.mounts import (
+    ABSOLUTE,
+    MOUNT_FREE,
+    AddressGravity,
+    MountedReadings,
+    compare_mounts,
+    find_slip,
+    slip_between,
+)
 from ferrule.analysis.recording import analyse_recording
 from ferrule.club.clubs import club_by_name
+from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.simulator.faults import Faults, Slip
 from ferrule.simulator.lesson import simulate_lesson
 from ferrule.simulator.plans import SwingPlan
@@ -62,21 +73,33 @@ def test_angles_are_compared_round_the_circle() -> None:
     assert told.change.value / DEG == pytest.approx(1.5)
 
 
+def hung(forearm: np.ndarray, hand: np.ndarray) -> list[AddressGravity]:
+    return [AddressGravity(f, h) for f, h in zip(forearm, hand, strict=True)]
+
+
 def test_a_new_stance_is_no_slip() -> None:
     rng = np.random.default_rng(1)
     stands = [0.0, 0.0, 0.0, 9.0, 9.0]
     up = np.array([[np.sin(a * DEG), np.cos(a * DEG), 0.0] for a in stands]) + rng.normal(0.0, 0.005, (5, 3))
     calm = np.array([0.0, 1.0, 0.0]) + rng.normal(0.0, 0.005, (5, 3))
-    assert find_slip(up, up, [1, 2, 3, 4, 5]) is None
-    assert find_slip(calm, calm, [1, 2, 3, 4, 5]) is None
-    slip = find_slip(calm, up, [1, 2, 3, 4, 5])
+    numbers = [1, 2, 3, 4, 5]
+    assert find_slip(hung(up, up), numbers) is None
+    assert find_slip(hung(calm, calm), numbers) is None
+    slip = find_slip(hung(calm, up), numbers)
     assert slip is not None
     assert (slip.sensor, slip.after) == ("hand", 3)
     assert slip.angle / DEG == pytest.approx(9.0, abs=0.8)
     back = up.copy()
     back[4] = up[0]
     # once and not again: the golfer, not the strap
-    assert find_slip(calm, back, [1, 2, 3, 4, 5]) is None
+    assert find_slip(hung(calm, back), numbers) is None
+    # the same between two recordings
+    between = slip_between(hung(calm, up)[:3], hung(calm, up)[3:])
+    assert between is not None
+    assert (between.sensor, between.after) == ("hand", None)
+    assert "from one recording to the next" in between.issue.message
+    assert slip_between(hung(up, up)[:3], hung(up, up)[3:]) is None
+    assert slip_between([], hung(calm, up)) is None
 
 
 @pytest.mark.parametrize("sensor", ["forearm", "hand"])
@@ -92,3 +115,31 @@ def test_a_slip_during_the_lesson_is_found_and_named(sensor: str) -> None:
     (issue,) = [i for i in told.issues if i.code == "sensor_slipped"]
     assert issue.where == sensor
     assert "after swing 1" in issue.message
+
+
+def test_a_slip_between_two_recordings_is_found() -> None:
+    """One lesson cut in two at a slip; the second half is read with the first one's calibration."""
+    swings = [SwingPlan()] * 2
+    calm = simulate_lesson(seed=4, swings=swings)
+    cut = calm.truth.swings[0].events["finish"] + 0.6
+    slips = (Slip(cut - 0.4, "hand", (0.0, 0.0, 12.0 * DEG)),)
+    slipped = simulate_lesson(seed=4, swings=swings, faults=Faults.nominal().but(slips=slips))
+    found = []
+    for lesson in (calm, slipped):
+        sides: list[tuple[Recording, list[AddressGravity]]] = []
+        for keep in (lesson.recording.time_s < cut, lesson.recording.time_s >= cut):
+            part = replace(
+                lesson.recording,
+                time_s=lesson.recording.time_s[keep],
+                forearm=SensorTrace(lesson.recording.forearm.acc[keep], lesson.recording.forearm.gyr[keep]),
+                hand=SensorTrace(lesson.recording.hand.acc[keep], lesson.recording.hand.gyr[keep]),
+                phase=None,
+            )
+            earlier = sides[0] if sides else None
+            told = analyse_recording(part, club=club_by_name("7-iron"), calibration=earlier and earlier[0], draws=0)
+            sides.append((part, [s.address_gravity for s in told.swings if s.address_gravity is not None]))
+        found.append(slip_between(sides[0][1], sides[1][1]))
+    assert found[0] is None
+    assert found[1] is not None
+    assert found[1].sensor == "hand"
+    assert found[1].angle / DEG == pytest.approx(12.0, abs=4.0)

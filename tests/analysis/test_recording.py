@@ -164,6 +164,7 @@ def test_json_is_the_interface_and_the_same_bytes_twice(lesson: SimulatedLesson,
         "pattern",
         "time_up_s",
         "time_down_s",
+        "address_gravity",
         "quality",
     ]
     assert list(swing["events"]) == [

@@ -53,3 +53,17 @@ def test_what_the_poses_leave_open_stays_open() -> None:
     nothing, prior = accelerometer_bias([])
     np.testing.assert_allclose(nothing, 0.0)
     np.testing.assert_allclose(prior, np.eye(3) * (0.02 * GRAVITY) ** 2)
+
+
+def test_what_another_recording_knew_is_where_the_search_starts() -> None:
+    bias = np.array([0.15, -0.1, 0.2])
+    one_direction = [GRAVITY * np.array([0.0, 1.0, 0.0]) + bias] * 2
+    known = bias + np.array([0.01, 0.05, -0.01]), np.eye(3) * 0.02**2
+    found, covariance = accelerometer_bias(one_direction, known=known)
+    # the pose corrects what it sees, the rest stays as it was known
+    assert found[1] == pytest.approx(-0.1, abs=0.035)
+    np.testing.assert_allclose(found[[0, 2]], known[0][[0, 2]], atol=0.002)
+    assert np.sqrt(covariance[0, 0]) == pytest.approx(0.02, rel=0.05)
+    same, spread = accelerometer_bias([], known=known)
+    np.testing.assert_allclose(same, known[0])
+    np.testing.assert_allclose(spread, known[1])

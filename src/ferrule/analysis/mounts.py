@@ -107,51 +107,75 @@ def _mean(readings: Sequence[Estimate], across: bool) -> tuple[float, float, flo
     return middle, scatter, shared, count
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class AddressGravity:
+    """Reading of gravity at one address in the axes of each sensor, any unit, shape (3,)."""
+
+    forearm: Floats
+    hand: Floats
+
+
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """sensor: which; after: number of the last swing before it; angle: by how much its tilt at address moved, radians."""
+    """sensor: which; after: number of the last swing before it, None between two recordings; angle: by how much its tilt
+    at address moved, radians.
+    """
 
     sensor: Literal["forearm", "hand"]
-    after: int
+    after: int | None
     angle: float
 
     @property
     def issue(self) -> Issue:
         """What to tell the coach."""
         other = "hand" if self.sensor == "forearm" else "forearm"
+        where = "from one recording to the next" if self.after is None else f"after swing {self.after}"
         return Issue(
             "sensor_slipped",
             "warning",
             self.sensor,
-            f"{self.sensor}: expected the same tilt at every address, got a step of {self.angle / DEG:.0f} degrees after"
-            f" swing {self.after}, while the {other}'s stayed. Likely cause: the sensor slipped, or the golfer now sets"
-            " the wrist differently. Repeat the flat hand; if it differs, calibrate again: this is a new mounting.",
+            f"{self.sensor}: expected the same tilt at every address, got a step of {self.angle / DEG:.0f} degrees {where},"
+            f" while the {other}'s stayed. Likely cause: the sensor slipped, or the golfer now sets the wrist differently."
+            " Repeat the flat hand; if it differs, calibrate again: this is a new mounting.",
         )
 
 
-def find_slip(forearm_up: Floats, hand_up: Floats, numbers: Sequence[int]) -> Slip | None:
+def find_slip(addresses: Sequence[AddressGravity], numbers: Sequence[int]) -> Slip | None:
     """The clearest slip of a sensor between two addresses of one mount, or None.
 
-    forearm_up, hand_up: reading of gravity at each address in the sensor's axes, any length, shape (n, 3), in order of
-    time; numbers: of the swings. A step counts when every later address lies `ADDRESS_STEP` from the middle of all earlier
-    ones in one sensor and less than half as far in the other: a new stance moves both. A turn about the vertical leaves
-    no trace in gravity and is not seen.
+    addresses: in order of time; numbers: of the swings. A step counts when every later address lies `ADDRESS_STEP` from
+    the middle of all earlier ones in one sensor and less than half as far in the other: a new stance moves both. A turn
+    about the vertical leaves no trace in gravity and is not seen.
     """
-    best: Slip | None = None
-    for k in range(1, len(numbers)):
-        steps = [_step(up, k) for up in (forearm_up, hand_up)]
-        for which, sensor in enumerate(("forearm", "hand")):
-            least, step = steps[which]
-            clear = least > ADDRESS_STEP and steps[1 - which][1] < 0.5 * step
-            if clear and (best is None or step > best.angle):
-                best = Slip(sensor, numbers[k - 1], step)  # type: ignore[arg-type]
-    return best
+    slips = [
+        slip
+        for k in range(1, len(numbers))
+        if (slip := _slip(addresses[:k], addresses[k:], numbers[k - 1])) is not None
+    ]
+    return max(slips, key=lambda slip: slip.angle, default=None)
 
 
-def _step(up: Floats, k: int) -> tuple[float, float]:
-    """Least angle of the addresses from k on against the middle of those before, and the angle between both middles."""
-    unit = up / np.linalg.norm(up, axis=1, keepdims=True)
-    early, late = unit[:k].mean(axis=0), unit[k:].mean(axis=0)
+def slip_between(before: Sequence[AddressGravity], after: Sequence[AddressGravity]) -> Slip | None:
+    """A slip of a sensor between two recordings of one mount, by their addresses, or None; the rule is `find_slip`'s."""
+    return _slip(before, after, None) if before and after else None
+
+
+def _slip(before: Sequence[AddressGravity], after: Sequence[AddressGravity], number: int | None) -> Slip | None:
+    forearm, hand = (
+        _step(*(np.stack([getattr(address, name) for address in some]) for some in (before, after)))
+        for name in ("forearm", "hand")
+    )
+    if forearm[0] > ADDRESS_STEP and hand[1] < 0.5 * forearm[1]:
+        return Slip("forearm", number, forearm[1])
+    if hand[0] > ADDRESS_STEP and forearm[1] < 0.5 * hand[1]:
+        return Slip("hand", number, hand[1])
+    return None
+
+
+def _step(before: Floats, after: Floats) -> tuple[float, float]:
+    """Least angle of the later readings from the middle of the earlier, and the angle between both middles."""
+    old, new = (up / np.linalg.norm(up, axis=1, keepdims=True) for up in (before, after))
+    early, late = old.mean(axis=0), new.mean(axis=0)
     early, late = early / np.linalg.norm(early), late / np.linalg.norm(late)
-    angles = np.arccos(np.clip(unit[k:] @ early, -1.0, 1.0))
+    angles = np.arccos(np.clip(new @ early, -1.0, 1.0))
     return float(angles.min()), float(np.arccos(np.clip(early @ late, -1.0, 1.0)))

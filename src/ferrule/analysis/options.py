@@ -21,19 +21,17 @@ from ferrule.coaching.ways import (
     SCATTER_HALVED,
     SET_AT_TOP_DEG,
     Body,
-    Tilt,
     Trouble,
     Way,
-    trouble_of,
-    utility,
     ways_for,
 )
+from ferrule.coaching.worth import Tilt, trouble_of, utility
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
 from ferrule.units import DEG
 
 SCHEMA: Final = 1
-METHOD: Final = "ways-1"
+METHOD: Final = "ways-2"
 TIMING_SD: Final = 0.0012
 """Swing-to-swing spread of when the release meets the ball, seconds (common practice, no source)."""
 

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.linalg import LinAlgError
 from numpy.typing import NDArray
 
-from ferrule.analysis.mounts import find_slip
+from ferrule.analysis.mounts import AddressGravity, find_slip
 from ferrule.analysis.recording_doubt import draw_swing
 from ferrule.analysis.recording_notes import recording_notes, swing_quality
 from ferrule.analysis.recording_result import RecordingAnalysis, SwingAnalysis, waggle_analysis
@@ -79,7 +79,7 @@ def analyse_recording(
     given = _Given(session, _trail_session(ready, None), quality, club, draws)
     issues = recording_notes(session, quality, checked)
     swings: list[SwingAnalysis] = []
-    addresses: dict[int, tuple[Floats, Floats]] = {}
+    addresses: dict[int, AddressGravity] = {}
     number = 0
     for candidate in session.candidates:
         from_address = candidate.address is not None and swings_like_golf(
@@ -101,13 +101,11 @@ def analyse_recording(
         waggle = find_waggle(session.hand_run, candidate.address) if candidate.address else None
         if waggle is not None:
             swings.append(waggle_analysis(waggle.start_s, waggle.end_s))
-        swings.append(swing)
-        addresses[number] = worked.given.forearm_up, worked.given.hand_up
+        addresses[number] = AddressGravity(worked.given.forearm_up, worked.given.hand_up)
+        swings.append(replace(swing, address_gravity=addresses[number]))
         issues += notes
-    if len(addresses) > 1:
-        forearm_ups, hand_ups = (np.stack(ups) for ups in zip(*addresses.values(), strict=True))
-        slip = find_slip(forearm_ups, hand_ups, list(addresses))
-        issues += [slip.issue] if slip is not None else []
+    slip = find_slip(list(addresses.values()), list(addresses))
+    issues += [slip.issue] if slip is not None else []
     if not swings and not any(issue.code == "no_still_address" for issue in issues):
         issues.append(_no_swing(session))
     differences = {}

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.analysis.mounts import AddressGravity
 from ferrule.errors import Issue
 from ferrule.frames.handedness import Handedness, world_sign
 from ferrule.statistics.estimate import Estimate
@@ -93,7 +94,8 @@ class SwingTraces:
 class SwingAnalysis:
     """One swing. number: from 1 in time order, 0 for a waggle. change: readings less those at address, with the doubt of
     the difference, which is smaller than that of either. trail: flexion and ulnar deviation of the trail wrist at the
-    events, where its sensors were worn. quality: words for the coach.
+    events, where its sensors were worn. quality: words for the coach. address_gravity: how both sensors hung at
+    address, for `ferrule.analysis.mounts.slip_between`.
     """
 
     number: int
@@ -108,6 +110,7 @@ class SwingAnalysis:
     pattern: WristPattern | None = None
     trail: dict[EventName, tuple[Estimate, Estimate]] = field(default_factory=dict)
     traces: SwingTraces | None = None
+    address_gravity: AddressGravity | None = None
 
     @property
     def time_up_s(self) -> float | None:
@@ -159,6 +162,7 @@ class SwingAnalysis:
             "pattern": None if self.pattern is None else _pattern_json(self.pattern),
             "time_up_s": self.time_up_s,
             "time_down_s": self.time_down_s,
+            "address_gravity": _gravity_json(self.address_gravity),
             "quality": list(self.quality),
         }
 
@@ -191,6 +195,13 @@ def waggle_analysis(start_s: float, end_s: float) -> SwingAnalysis:
     """A waggle: found, cut and told apart from a swing, without readings."""
     events: dict[EventName, Event] = {"takeaway": Event(start_s, 0.05), "finish": Event(end_s, 0.05)}
     return SwingAnalysis(0, "waggle", events, {}, {}, (), {}, 0.0, ())
+
+
+def _gravity_json(address: AddressGravity | None) -> dict[str, list[float]] | None:
+    """Readings in m/s^2, in the sensors' axes of a right-handed golfer."""
+    if address is None:
+        return None
+    return {"forearm": address.forearm.tolist(), "hand": address.hand.tolist()}
 
 
 def _degrees(estimate: Estimate, sign: float = 1.0) -> dict[str, float]:

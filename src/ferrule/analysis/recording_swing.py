@@ -1,6 +1,6 @@
 """One swing of a recording, worked out once with given calibration, clock and headings; no doubts yet."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -9,7 +9,7 @@ from scipy.ndimage import gaussian_filter1d
 from scipy.spatial.transform import Rotation
 
 from ferrule.analysis.recording_session import AimHeading
-from ferrule.analysis.swings import Candidate
+from ferrule.analysis.swings import SLOW_SWING, Candidate
 from ferrule.club.clubs import Club
 from ferrule.club.face import (
     ClubAtAddress,
@@ -56,6 +56,8 @@ CROSS_CLOCK: Final = 600.0 * DEG
 """...and what an error of the clocks adds, rad/s (5 ms: about 3 degrees)."""
 ARM_LEVEL_SD: Final = 3.2 * DEG
 """Doubt of the forearm's direction against the horizontal: its axis in the sensor, and soft tissue."""
+SLOW_RETURN_SD: Final = 0.042
+"""Return to the address pose of a chip or a soft half swing without a ball against where it would have been hit, s (simulation)."""
 SHAFT_LEVEL_SD: Final = 1.4 * DEG
 """Doubt of the shaft's direction against the horizontal since address."""
 
@@ -318,7 +320,8 @@ def find_events(
         finish_from = peak
         back = return_to_address(track, at, top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
         if back is not None:
-            impact = back
+            slow = given.candidate.rate < SLOW_SWING
+            impact = replace(back, sd=SLOW_RETURN_SD) if slow else back
             end = int(np.searchsorted(t, back.time_s))
     else:
         finish_from = end

@@ -43,24 +43,30 @@ def levelled(up_in_sensor: Floats) -> Rotation:
 
 
 def accelerometer_bias(
-    still: Sequence[Floats], *, prior_sd: float = 0.02 * GRAVITY, reading_sd: float = 0.003 * GRAVITY
+    still: Sequence[Floats],
+    *,
+    prior_sd: float = 0.02 * GRAVITY,
+    reading_sd: float = 0.003 * GRAVITY,
+    known: tuple[Floats, Floats] | None = None,
 ) -> tuple[Floats, Floats]:
     """Accelerometer bias from still poses: at each the reading, less the bias, has the length of g.
 
     still: mean reading of each pose, m/s^2, shape (3,). One pose fixes the part of the bias along its own vertical,
     three different ones fix all of it; what they leave open stays at the prior (0, `prior_sd`). reading_sd covers
-    scale, local gravity and sway. Returns the bias, shape (3,), and its covariance, shape (3, 3).
+    scale, local gravity and sway. known: bias and covariance from elsewhere (a calibration recorded apart), in place of
+    that prior. Returns the bias, shape (3,), and its covariance, shape (3, 3).
     """
-    precision = np.eye(3) / prior_sd**2
-    bias: Floats = np.zeros(3)
+    start, spread = (np.zeros(3), prior_sd**2 * np.eye(3)) if known is None else known
     if not still:
-        return bias, prior_sd**2 * np.eye(3)
+        return start, spread
+    precision = np.asarray(np.linalg.inv(spread))
+    bias: Floats = start
     poses = np.stack(list(still))
     for _ in range(3):
         length = np.linalg.norm(poses - bias, axis=1)
         direction = (poses - bias) / length[:, None]
         # |f - b| = g, linear in the change of b around the present one
         gain = direction.T @ direction / reading_sd**2
-        wanted = direction.T @ (length - GRAVITY + direction @ bias) / reading_sd**2
+        wanted = direction.T @ (length - GRAVITY + direction @ bias) / reading_sd**2 + precision @ start
         bias = np.asarray(np.linalg.solve(precision + gain, wanted), dtype=np.float64)
     return np.asarray(bias, dtype=np.float64), np.asarray(np.linalg.inv(precision + gain), dtype=np.float64)

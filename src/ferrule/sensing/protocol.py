@@ -14,10 +14,15 @@ from ferrule.sensing.calibration import Calibration, SegmentAxes, main_axis
 from ferrule.sensing.inclination import accelerometer_bias, mean_up
 from ferrule.sensing.recording import Phase, Recording, SensorTrace
 from ferrule.sensing.stillness import Still, gyro_bias, runs, still_windows
+from ferrule.units import GRAVITY
 
 Floats = NDArray[np.float64]
 
 POSES: Final[tuple[Phase, ...]] = ("table_rest", "aim", "flat_hand", "flat_hand_end")
+
+
+ACC_DRIFT_SD: Final = 0.002 * GRAVITY
+"""How far an accelerometer's bias moves from one recording of a lesson to the next, m/s^2 (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +80,8 @@ def sensor_state(
 ) -> SensorState:
     """Biases of a sensor from the table rest and from every still pose. rests: still windows beside the protocol.
 
-    other: what another recording of the same mount said; used where this one has no table rest. gyro: its bias and sd,
-    where they are known already.
+    other: what another recording of the same mount said; its gyro bias is used where this one has no table rest, its
+    accelerometer bias is where this one starts from. gyro: its bias and sd, where they are known already.
     """
     table = protocol.get("table_rest")
     bias, sd = gyro_bias(time_s, sensor, table) if gyro is None else gyro
@@ -86,7 +91,8 @@ def sensor_state(
     for window in [w for name in POSES if (w := protocol.get(name)) is not None] + rests:
         part = slice(window.low, window.high)
         poses.append(mean_up(time_s[part], SensorTrace(sensor.acc[part], sensor.gyr[part]), bias, np.zeros(3), 0))
-    acc_bias, covariance = accelerometer_bias(poses)
+    known = None if other is None else (other.acc_bias, other.acc_covariance + ACC_DRIFT_SD**2 * np.eye(3))
+    acc_bias, covariance = accelerometer_bias(poses, known=known)
     return SensorState(bias, sd, acc_bias, covariance)
 
 
