@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from math import sqrt
 from types import MappingProxyType
 from typing import Any, cast
@@ -205,8 +205,10 @@ def _club_of_case(row: t.Club | None, club_name: str | None) -> Club:
     return club_of(row)
 
 
-def golfer_of_case(row: t.Golfer) -> Golfer:
-    """The golfer as the case has them: usual ranges where nobody looked."""
+def golfer_of_case(row: t.Golfer, on: date | None = None) -> Golfer:
+    """The golfer as the case has them: usual ranges where nobody looked. on: the day from which the next event is counted,
+    today unless given.
+    """
     known = WristRange()
     kept = (
         row.wrist_flexion_range_deg, row.wrist_extension_range_deg, row.wrist_radial_range_deg,
@@ -214,6 +216,7 @@ def golfer_of_case(row: t.Golfer) -> Golfer:
     )  # fmt: skip
     usual = (known.flexion, known.extension, known.radial, known.ulnar)
     flexion, extension, radial, ulnar = (u if k is None else k for k, u in zip(kept, usual, strict=True))
+    days = None if row.next_event_on is None else (row.next_event_on - (on or now().date())).days
     return Golfer(
         handedness="right" if row.handedness == "right" else "left",
         big_miss=cast("Any", row.big_miss),
@@ -221,6 +224,7 @@ def golfer_of_case(row: t.Golfer) -> Golfer:
         pain=tuple(row.pain),
         age_group=cast("Any", row.age_group),
         wrist_range=WristRange(flexion, extension, radial, ulnar, measured=any(k is not None for k in kept)),
+        event_in_days=days if days is not None and days >= 0 else None,
     )
 
 

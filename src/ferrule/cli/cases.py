@@ -7,8 +7,8 @@ from ferrule.analysis.explain import explain_case
 from ferrule.analysis.options import work_out_options
 from ferrule.cli.answering import remarks, text_of
 from ferrule.coaching.case import Case
-from ferrule.coaching.ways import Tilt
 from ferrule.coaching.wording_ways import TITLES
+from ferrule.coaching.worth import Tilt
 from ferrule.errors import InputError, Issue
 from ferrule.files.casefile import read_case
 

@@ -50,7 +50,9 @@ class WristRange:
 
 @dataclass(frozen=True, slots=True)
 class Golfer:
-    """Who it is about. misses in world words (right, left); pain: places, in the golfer's words."""
+    """Who it is about. misses in world words (right, left); pain: places, in the golfer's words; event_in_days: days to
+    the next event that matters, None when there is none.
+    """
 
     handedness: Handedness
     big_miss: Miss | None = None
@@ -58,6 +60,7 @@ class Golfer:
     pain: tuple[str, ...] = ()
     age_group: AgeGroup = "adult"
     wrist_range: WristRange = WristRange()
+    event_in_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,9 @@ from ferrule.coaching.case import Golfer
 from ferrule.coaching.change import TEST_SWINGS, Verdict
 from ferrule.coaching.drills import Dose, Drill, allowed, dose_for, drills_for
 from ferrule.coaching.feedback import Schedule, schedule_for
-from ferrule.coaching.ways import WRIST_WAYS, WayName, wrist_hurts
+from ferrule.coaching.ways import EVENT_DAYS, WRIST_WAYS, WayName, wrist_hurts
 
 Mode = Literal["build", "maintain", "pause"]
-EVENT_DAYS: Final = 21
-"""No new pattern within three weeks of an event (common practice, no source)."""
 RETEST_DAYS: Final = 7
 TEST_MINUTES: Final = 4
 SECONDS_A_BALL: Final = 20

@@ -1,7 +1,7 @@
 """The ways: sound changes for this golfer, each with its amount, what must go with it, and its cautions.
 
-Amounts, efforts, usual body turns and the utility: common practice, no source; one table each. Order of advice: grip,
-top, release, path.
+Amounts, efforts and usual body turns: common practice, no source; one table each. Order of advice: grip, top, release,
+path. What a way is worth is in `worth`.
 """
 
 from collections.abc import Mapping, Sequence
@@ -30,8 +30,11 @@ WayName = Literal[
     "keep_shape",
     "leave_as_is",
 ]
-Tilt = Literal["balanced", "smallest_change", "straightest_ball", "easiest_to_keep"]
 ALWAYS: Final[tuple[WayName, ...]] = ("flexed_early", "flexed_in_transition", "grip", "posture", "leave_as_is")
+KEEPING: Final[tuple[WayName, ...]] = ("ball_position", "aim", "keep_shape", "leave_as_is")
+"""Ways in which no movement is learned anew."""
+EVENT_DAYS: Final = 21
+"""No new pattern within three weeks of an event (common practice, no source)."""
 WRIST_WAYS: Final[tuple[WayName, ...]] = ("flexed_early", "flexed_in_transition", "rolled_late", "forearm_roll")
 
 # way: (effort, place in the order of advice, causes that it takes away at the root)
@@ -301,7 +304,7 @@ def _body_needs(name: WayName, change: Change, body: Body) -> tuple[str, ...]:
     return tuple(out)
 
 
-_GROWING: Final[tuple[AgeGroup, ...]] = ("junior",)
+GROWING: Final[tuple[AgeGroup, ...]] = ("junior",)
 
 
 def _cautions(name: WayName, golfer: Golfer, used: float) -> tuple[str, ...]:
@@ -313,13 +316,25 @@ def _cautions(name: WayName, golfer: Golfer, used: float) -> tuple[str, ...]:
             )
         else:
             out.append("Build up slowly: slow swings first, few balls, off a tee. Stop at pain, numbness or clicking.")
-        if golfer.age_group in _GROWING:
+        if golfer.age_group in GROWING:
             out.append("Still growing: little of it, no forced end of range.")
         if used > 0.8:
             out.append("This uses most of what the wrist can do.")
+    if near_event(golfer) and name not in KEEPING:
+        out.append(f"The event is near: {_days(golfer)}. Nothing new in the three weeks before it.")
     if name in ("posture", "flexed_early", "shaft_lean") and back_hurts(golfer):
         out.append("The back hurts: more bend or turn loads it near impact. Clearance from a clinician first.")
     return tuple(out)
+
+
+def near_event(golfer: Golfer) -> bool:
+    """Whether the next event is within three weeks: nothing new is built then (common practice, no source)."""
+    return golfer.event_in_days is not None and 0 <= golfer.event_in_days < EVENT_DAYS
+
+
+def _days(golfer: Golfer) -> str:
+    days = golfer.event_in_days
+    return {0: "it is today", 1: "one day left"}.get(days or 0, f"{days} days left")
 
 
 def wrist_hurts(golfer: Golfer) -> bool:
@@ -332,72 +347,5 @@ def back_hurts(golfer: Golfer) -> bool:
     return _hurts(golfer.pain, ("back", "spine", "hip", "lumbar"))
 
 
-def trouble_of(face_deg: float, path_deg: float, shaft_open_deg: float, scatter_deg: float) -> float:
-    """How much there is to mend, 0 to 1: of the face beyond a degree, of face against path beyond two, of the pattern at
-    shaft level beyond eight, or of the scatter of the face beyond three.
-    """
-    parts = (
-        (abs(face_deg) - 1.0) / 2.0,
-        (abs(face_deg - path_deg) - 2.0) / 2.0,
-        (abs(shaft_open_deg) - 8.0) / 8.0,
-        scatter_deg - 3.0,
-    )
-    return min(max(*parts, 0.0), 1.0)
-
-
 def _hurts(places: Sequence[str], words: tuple[str, ...]) -> bool:
     return any(w in place.lower() for place in places for w in words)
-
-
-# utility weights per tilt: degree of face, metre of spread, effort, range beyond 0.7, degree open at shaft level
-_UTILITY: Final[dict[Tilt, tuple[float, float, float, float, float]]] = {
-    "balanced": (1.0, 0.25, 0.35, 6.0, 0.15),
-    "smallest_change": (0.8, 0.15, 0.9, 6.0, 0.05),
-    "straightest_ball": (1.4, 0.5, 0.2, 6.0, 0.2),
-    "easiest_to_keep": (1.0, 0.35, 0.5, 8.0, 0.15),
-}
-ROOT_BONUS: Final = 5.0
-"""What it is worth to take away the cause itself, times the probability that it is the largest."""
-OPEN_FREE_DEG: Final = 4.0
-IDLE_COST: Final = 4.0
-"""What a way that moves nothing is set back, so that leaving things alone is what it looks like."""
-SENIOR_KEEPS: Final = 1.5
-"""Many seniors play best with the shape they have (common practice, no source)."""
-GROWING_COST: Final = 2.0
-"""What a wrist way is set back for a golfer who is still growing (common practice, no source)."""
-LEAVE_BONUS: Final = 2.5
-"""What it is worth to change nothing where there is nothing to mend."""
-
-
-def utility(
-    way: Way,
-    face_deg: float,
-    curve_deg: float,
-    spread_m: float,
-    shaft_open_deg: float,
-    roots: dict[str, float],
-    trouble: float,
-    golfer: Golfer,
-    tilt: Tilt,
-) -> float:
-    """How good a way is, higher is better.
-
-    roots: probability of each cause to be the largest; trouble: 0 when the delivery is in order as it is, 1 when not.
-    """
-    per_degree, per_metre, per_effort, per_range, per_open = _UTILITY[tilt]
-    value = -per_degree * (abs(face_deg) + 0.3 * abs(curve_deg)) - per_metre * spread_m - per_effort * way.effort
-    value -= per_range * max(way.range_used - 0.7, 0.0)
-    value -= per_open * max(abs(shaft_open_deg) - OPEN_FREE_DEG, 0.0)
-    value += ROOT_BONUS * trouble * way.moved * sum(roots.get(r, 0.0) for r in way.roots)
-    if way.name == "leave_as_is":
-        value += LEAVE_BONUS * (1.0 - trouble)
-    value -= 0.02 * way.order + 0.15 * len(way.needs)
-    if way.idle:
-        value -= IDLE_COST
-    if golfer.age_group == "senior" and way.name == "keep_shape":
-        value += SENIOR_KEEPS
-    if golfer.age_group in _GROWING and way.name in WRIST_WAYS:
-        value -= GROWING_COST
-    if wrist_hurts(golfer) and way.name in WRIST_WAYS:
-        value -= 100.0
-    return value

@@ -39,7 +39,7 @@ REFERENCE: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
     }
 )
 _TOP: Final = ("schema", "golfer", "setting", "club", "reference", "grip_turn_deg", "swings")
-_GOLFER: Final = ("handedness", "misses", "pain", "age_group", "wrist_range_deg")
+_GOLFER: Final = ("handedness", "misses", "pain", "age_group", "wrist_range_deg", "event_in_days")
 _SETTING: Final = ("surface", "flight_seen_m", "ball", "at_hand")
 _CLUB: Final = ("name", "loft_deg", "lie_deg", "length_m", "head_mass_kg")
 _SWING_PLAIN: Final = ("mount", "strike", "tried")
@@ -135,6 +135,8 @@ class _Reader:
         pain = self.texts(values.get("pain"), "golfer.pain")
         age = self.choice(values.get("age_group"), "golfer.age_group", get_args(AgeGroup)) or "adult"
         wrist = self.wrist_range(values.get("wrist_range_deg"))
+        event = values.get("event_in_days")
+        days = None if event is None else self.number(event, "golfer.event_in_days", 0.0, 2000.0)
         if hand is None:
             return None
         return Golfer(
@@ -144,6 +146,7 @@ class _Reader:
             pain,
             cast("AgeGroup", age),
             wrist,
+            None if days is None else int(days),
         )
 
     def wrist_range(self, data: object) -> WristRange:
