@@ -50,16 +50,15 @@ def button_with_curve(
 
 def after_ball(lesson: LessonView, *, quiet: bool = False) -> Markup | None:
     """The last ball in words, its strike in one tap, a mishit set aside in one, and undo. quiet: not where it went."""
-    balls = [s for s in lesson.swings if s.number is not None]
+    last = last_ball(lesson)
     undo = (
         button(f"Undo: {lesson.can_undo}", f"{REST}/lessons/{lesson.id}/undo", class_="bare")
         if lesson.can_undo
         else None
     )
     redo = button("Redo", f"{REST}/lessons/{lesson.id}/redo", class_="bare") if lesson.can_redo else None
-    if not balls:
+    if last is None:
         return tag("div", undo, redo, class_="last") if undo or redo else None
-    last = balls[-1]
     return tag(
         "div",
         tag("p", tag("b", f"Ball {last.number}"), " is in" if quiet else ": ", "" if quiet else ball_words(last), class_="said"),
@@ -77,6 +76,13 @@ def after_ball(lesson: LessonView, *, quiet: bool = False) -> Markup | None:
         ),
         tag("div", mishit(last), undo, redo, class_="last"),
     )  # fmt: skip
+
+
+def last_ball(lesson: LessonView) -> SwingView | None:
+    """The ball that was tapped last. Recorded swings, which arrive when they are worked out, do not push in before it."""
+    balls = [s for s in lesson.swings if s.number is not None]
+    tapped = [s for s in balls if s.recording_id is None]
+    return (tapped or balls)[-1] if balls else None
 
 
 def mishit(swing: SwingView) -> Markup:

@@ -4,6 +4,7 @@ from ferrule.app.devices import question_for
 from ferrule.app.views import DeviceView, LessonView
 from ferrule.web.entry import MEASURES, Measure
 from ferrule.web.markup import Markup, tag
+from ferrule.web.pad import last_ball
 from ferrule.web.parts import REST, choose, fault_place, field, form, select, submit
 from ferrule.web.words import Units, place_words
 
@@ -33,7 +34,7 @@ def reading_form(lesson: LessonView, devices: list[DeviceView], club: str, units
         tag(
             "div",
             select("device", "Read", _devices(devices)),
-            *([] if swing else [select("swing", "For", _balls(lesson), chosen="last")]),
+            *([] if swing else [select("swing", "For", _balls(lesson), chosen=_balls(lesson)[0][0])]),
             class_="fields",
         ),
         tag("div", field("device_name", "What do you call it?", hint="It is remembered under this name.", maxlength=200), data_when="device=new", class_="fields"),
@@ -111,11 +112,13 @@ def _devices(devices: list[DeviceView]) -> list[tuple[str, str]]:
 
 
 def _balls(lesson: LessonView) -> list[tuple[str, str]]:
+    """The ball tapped last, a ball of its own, every other ball: each by its id, so that none that arrives takes its place."""
     balls = [s for s in lesson.swings if s.number is not None]
-    if not balls:
+    last = last_ball(lesson)
+    if last is None:
         return [("new", "a ball of its own")]
     return [
-        ("last", f"ball {balls[-1].number}, the last one"),
+        (str(last.id), f"ball {last.number}, the last one{'' if last is balls[-1] else ' you tapped'}"),
         ("new", "a ball of its own"),
-        *((str(s.id), f"ball {s.number}") for s in reversed(balls[:-1])),
+        *((str(s.id), f"ball {s.number}") for s in reversed(balls) if s is not last),
     ]

@@ -8,7 +8,7 @@ from ferrule.web.lesson import close, cold, hello, on_trial, practice, rule_out,
 from ferrule.web.lesson.frame import lesson_top, steps_line
 from ferrule.web.lesson.held import Held, held_lesson
 from ferrule.web.markup import Markup, join, tag
-from ferrule.web.pad import after_ball, ball_words, pad
+from ferrule.web.pad import after_ball, ball_words, last_ball, pad
 from ferrule.web.pages.mapping import asks_line
 from ferrule.web.pages.screen import consent
 from ferrule.web.parts import REST, area, behind, button, choose, empty, fault_place, field, form, sheet, submit
@@ -144,10 +144,9 @@ def _late_ball(lesson: LessonView, club: str) -> Markup:
 
 def _tried(lesson: LessonView, tried: list[str]) -> Markup | None:
     """What the golfer tried in the last ball: one of today's feels with a tap, or a new one in words."""
-    balls = [s for s in lesson.swings if s.number is not None]
-    if not balls:
+    last = last_ball(lesson)
+    if last is None:
         return None
-    last = balls[-1]
     send = f"{REST}/swings/{last.id}/tried"
     taps = [
         button(each, send, {"feel": "" if last.tried_feel == each else each}, method="PUT", class_="a small", aria_pressed=str(last.tried_feel == each).lower())
