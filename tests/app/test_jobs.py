@@ -133,13 +133,13 @@ def test_a_later_calibration_and_a_newer_method_work_the_swings_out_again_in_pla
         (before[0].id, "toe", None, False),
         (before[2].id, None, "hook", True),
     ]
-    monkeypatch.setattr(recordings, "METHOD", "2")
-    monkeypatch.setattr(jobs, "METHOD", "2")
+    monkeypatch.setattr(recordings, "METHOD", "next")
+    monkeypatch.setattr(jobs, "METHOD", "next")
     recordings.analyse_again(ws, dropped.id)
     jobs.run_all(ws, invented(3))
     again = read_lesson(ws, lesson.id).swings
     assert [b.set_aside for b in again] == [False, False, False]
-    assert {b.method for b in again} == {"2"}
+    assert {b.method for b in again} == {"next"}
 
 
 def test_a_file_with_both_calibrates_the_files_after_it(
