@@ -250,7 +250,8 @@ def _swings(lesson: LessonView, units: Units) -> Markup:
             empty("No ball yet", "Tap where the first one goes. Five are enough for a first answer; the case page then says what to look at next."),
         )  # fmt: skip
     # The newest ball first; looks that are no ball of their own come after the balls.
-    in_order = sorted(lesson.swings[::-1], key=lambda s: s.number is None)
+    newest = lesson.swings[::-1]
+    in_order = [*(s for s in newest if s.number is not None), *(s for s in newest if s.number is None)]
     rows = [tag("li", swing_line(s, lesson.handedness, units), data_key=f"swing-{s.id}") for s in in_order]
     return tag(
         "section",
