@@ -90,7 +90,7 @@ def _step(number: int, step: Step, told: StepReport | None, left: bool) -> Marku
         tag("figure", calibration_picture(step.phase, left), tag("figcaption", seen_from(step.phase), class_="soft")),
         tag(
             "div",
-            tag("h3", f"{number}. {step.title}"),
+            tag("h2", f"{number}. {step.title}", class_="minor"),
             tag("p", step.do, " ", tag("b", f"{step.seconds} seconds.", class_="nowrap")),
             found if found is not None else tag("p", "Skipped: ", step.skipped, class_="soft"),
         ),

@@ -125,7 +125,7 @@ def _drill(drill: Drill, own_id: int | None, person: Golfer | None) -> Markup:
     doses = doses_for(drill, person) if person else drill.doses
     return tag(
         "article",
-        tag("h3", drill.title),
+        tag("h2", drill.title, class_="minor"),
         tag("p", why_not, class_="caution") if not fit else None,
         _plate(drill.picture, left),
         tag("p", drill.thought, class_="serif") if drill.thought != drill.title else None,
