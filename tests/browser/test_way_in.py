@@ -120,7 +120,7 @@ def test_files_of_layouts_not_seen_before(
     before = page.locator("#swings li").count()
     for file, name in ((angles, "Wrist meter"), (markers, "The lab")):
         page.locator("input[type=file]").first.set_input_files(file)
-        row = page.locator("#recordings .list li", has_text=file.name)
+        row = page.locator("#recordings .list li", has_text=file.name).first
         expect(row).to_contain_text("Nothing is worked out from a guess")
         row.get_by_role("link", name="What is in it?").click()
         ready(page, "**/layout")
@@ -130,6 +130,6 @@ def test_files_of_layouts_not_seen_before(
         page.get_by_label("A name to know this layout by").fill(f"{name} {size[0]}")
         page.get_by_role("button", name="That is right: read it").click()
         ready(page, f"**/lessons/{ids.lesson}")
-        row = page.locator("#recordings .list li", has_text=file.name)
+        row = page.locator("#recordings .list li", has_text=file.name).first
         expect(row).to_contain_text("one swing", timeout=60_000)
     assert page.locator("#swings li").count() == before + 2

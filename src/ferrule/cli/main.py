@@ -221,6 +221,24 @@ def sheet(
 
 
 @app.command()
+def export(
+    golfer: Annotated[str, typer.Option("--golfer", help="Name, or #number where two have the same.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder to write into; made when it is not there.")],
+    folder: FolderOption = Path("ferrule-data"),
+    form: Annotated[str, typer.Option("--form", help="csv, parquet or both.")] = "csv",
+    lesson: Annotated[int | None, typer.Option("--lesson", help="Only this lesson, by its number.")] = None,
+    pictures: Annotated[
+        bool, typer.Option("--pictures/--no-pictures", help="Pictures of the case, SVG and PNG.")
+    ] = True,
+    json: JsonFlag = False,
+) -> None:
+    """A golfer's readings (CSV, Parquet) and pictures (SVG, PNG) as files."""
+    from ferrule.cli import exports
+
+    answering(json, lambda: exports.written(folder, golfer, out, form, lesson, pictures), exports.told)
+
+
+@app.command()
 def backup(
     folder: FolderOption = Path("ferrule-data"),
     to: Annotated[Path | None, typer.Option("--to", help="New or empty folder for the backup.")] = None,
