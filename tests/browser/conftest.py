@@ -10,18 +10,22 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
+from typing import Final
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Playwright, Request, sync_playwright
 
-from ferrule.app import cold_tests, golfers, lessons, plans, swings
+from ferrule.app import cold_tests, golfers, jobs, lessons, plans, recordings, swings
 from ferrule.app.finding import now
 from ferrule.app.swings import NewReading
 from ferrule.app.workspace import Workspace
 from ferrule.files.native import write_recording_csv
 from ferrule.simulator.lesson import simulate_lesson
 from ferrule.simulator.plans import SwingPlan
+from ferrule.web import pages, shell
+
+assert pages  # importing the package declares every page
 
 SIZES = {"1180x820": (1180, 820), "390x844": (390, 844)}
 FLAGS = [
@@ -86,6 +90,8 @@ class Ids:
     left_hander: int
     child: int
     child_lesson: int
+    recorded: list[int] = field(default_factory=list)
+    strange: int = 0
     paths: dict[str, str] = field(default_factory=dict)
 
 
@@ -151,10 +157,70 @@ def seed_learner(ws: Workspace) -> int:
     return nora.id
 
 
+def seed_recorded(folder: Path, ids: Ids, files: Path) -> None:
+    """Two days of recorded swings of a golfer, one of a left-hander, and a file of a layout never seen."""
+    with Workspace(folder) as ws:
+        kaja = golfers.add_golfer(ws, name="Kaja", handedness="right", pain=[])
+        lex = golfers.add_golfer(ws, name="Lex", handedness="left", pain=[])
+        for golfer, number, days_ago, many in ((kaja, 5, 9, 2), (kaja, 6, 0, 1), (lex, 7, 0, 1)):
+            lesson = lessons.start_lesson(ws, golfer.id, started_at=now() - timedelta(days=days_ago))
+            made = simulate_lesson(
+                seed=number, swings=[SwingPlan()] * many, rate_hz=200, handedness="left" if golfer is lex else "right"
+            )
+            path = files / f"day {number}.csv"
+            write_recording_csv(made.recording, path)
+            recordings.import_recording(ws, lesson.id, path.read_bytes(), path.name)
+            plans.choose_way(ws, lesson.id, "flexed_early", club="7-iron", thought="Knuckles to the sky")
+        jobs.run_all(ws)
+        held = [line.id for golfer in (kaja, lex) for line in lessons.lessons(ws, golfer.id)]
+        ids.recorded = sorted(s.id for lesson_id in held for s in lessons.lesson(ws, lesson_id).swings)
+        strange = b"t ms;a;b;c;d;e;f\n" + b"".join(b"%d;1;2;3;4;5;6\n" % (5 * i) for i in range(400))
+        ids.strange = recordings.import_recording(ws, held[0], strange, "strange.csv").id
+    first, second, another_day, left = ids.recorded
+    ids.paths |= {
+        "swing with sensors": f"/swings/{first}",
+        "swing laid over another": f"/swings/{first}?with={second}",
+        "swing laid over another day's": f"/swings/{second}?with={another_day}",
+        "swing as the golfer sees it": f"/swings/{left}?show=golfer",
+        "typed swing as the golfer sees it": f"/swings/{ids.swing}?show=golfer",
+        "lesson with recordings": f"/lessons/{held[0]}",
+        "not there": "/golfers/999999",
+    }
+
+
+EXTRA: Final = (
+    "case of a left-hander", "case with nothing yet", "interview of a child", "lesson of a child",
+    "progress without a plan", "swing with sensors", "swing laid over another", "swing laid over another day's",
+    "swing as the golfer sees it", "typed swing as the golfer sees it", "lesson with recordings",
+)  # fmt: skip
+"""Pages worth a test of their own beside the plain one of each address."""
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """A test that asks for `page_name` runs for every address the application has, so that no page can be forgotten."""
+    if "page_name" in metafunc.fixturenames:
+        metafunc.parametrize("page_name", [*sorted(shell.PAGES), *EXTRA])
+
+
+@pytest.fixture
+def address_of(ids: Ids) -> Callable[[str], str]:
+    """The address of a page by its name: one of Ids.paths, or an address of the application with its blanks filled."""
+    blanks = {
+        "golfer_id": ids.golfer, "lesson_id": ids.lesson, "swing_id": ids.swing, "recording_id": ids.strange
+    }  # fmt: skip
+
+    def address(name: str) -> str:
+        return ids.paths[name] if name in ids.paths else name.format(**blanks)
+
+    return address
+
+
 @pytest.fixture(scope="session")
 def seeded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Server, Ids]:
     folder = tmp_path_factory.mktemp("workbench")
-    return Server(folder), seed(folder)
+    made = seed(folder)
+    seed_recorded(folder, made, tmp_path_factory.mktemp("recorded"))
+    return Server(folder), made
 
 
 @pytest.fixture(scope="session")

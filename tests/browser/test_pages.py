@@ -9,11 +9,6 @@ from playwright.sync_api import Page
 pytestmark = pytest.mark.browser
 Open = Callable[..., Page]
 
-NAMES = (
-    "golfers", "case", "case of a left-hander", "case with nothing yet", "interview", "interview of a child", "lesson",
-    "lesson of a child", "swing", "settings", "progress", "progress without a plan",
-)  # fmt: skip
-
 SMALL_TYPE = """() => [...document.querySelectorAll('.desk *, .desk svg text')].filter((e) => {
   const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
   if (!says || !e.getClientRects().length || e.closest('title,.hide')) return false;
@@ -55,9 +50,8 @@ NAMELESS = """() => [...document.querySelectorAll('.desk a, .desk button, .desk 
 TWICE = "() => [...document.querySelectorAll('[id]')].map((e) => e.id).filter((v, i, all) => all.indexOf(v) !== i)"
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_page(name: str, ids: Any, open_page: Open) -> None:
-    page = open_page(ids.paths[name])
+def test_page(page_name: str, address_of: Callable[[str], str], open_page: Open) -> None:
+    page = open_page(address_of(page_name))
     page.evaluate("document.fonts.ready")
     assert page.title().endswith("Ferrule")
     assert len(page.inner_text("main")) > 60

@@ -5,18 +5,10 @@ import re
 import struct
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, WebSocket
-
-from ferrule.app import golfers, jobs, lessons, plans, recordings
-from ferrule.app.finding import now
-from ferrule.app.workspace import Workspace
-from ferrule.files.native import write_recording_csv
-from ferrule.simulator.lesson import simulate_lesson
-from ferrule.simulator.plans import SwingPlan
 
 pytestmark = pytest.mark.browser
 Contexts = dict[tuple[int, int], BrowserContext]
@@ -37,33 +29,9 @@ class Ground:
     left: int
 
 
-@pytest.fixture(scope="module")
-def ground(tmp_path_factory: pytest.TempPathFactory, seeded: Any) -> Iterator[Ground]:
-    folder, files = tmp_path_factory.mktemp("swings"), tmp_path_factory.mktemp("files")
-    with Workspace(folder) as ws:
-        kaja = golfers.add_golfer(ws, name="Kaja", handedness="right", pain=[])
-        lex = golfers.add_golfer(ws, name="Lex", handedness="left", pain=[])
-        for golfer, seed, days_ago, many in ((kaja, 5, 9, 2), (kaja, 6, 0, 1), (lex, 7, 0, 1)):
-            lesson = lessons.start_lesson(ws, golfer.id, started_at=now() - timedelta(days=days_ago))
-            path = files / f"{seed}.csv"
-            hand = "left" if golfer is lex else "right"
-            write_recording_csv(
-                simulate_lesson(seed=seed, swings=[SwingPlan()] * many, rate_hz=200, handedness=hand).recording, path
-            )
-            recordings.import_recording(ws, lesson.id, path.read_bytes(), path.name)
-            plans.choose_way(ws, lesson.id, "flexed_early", club="7-iron", thought="Knuckles to the sky")
-        jobs.run_all(ws)
-        found = {s.id: lesson for g in (kaja, lex) for s, lesson in _swings(ws, g.id)}
-    ids = sorted(found)
-    assert len(ids) == 4
-    server = type(seeded[0])(folder)
-    server.start()
-    yield Ground(server, *ids)
-    server.stop()
-
-
-def _swings(ws: Workspace, golfer_id: int) -> list[tuple[Any, int]]:
-    return [(s, line.id) for line in lessons.lessons(ws, golfer_id) for s in lessons.lesson(ws, line.id).swings]
+@pytest.fixture
+def ground(server: Any, ids: Any) -> Ground:
+    return Ground(server, *ids.recorded)
 
 
 @pytest.fixture
