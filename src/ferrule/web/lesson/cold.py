@@ -11,7 +11,7 @@ from ferrule.coaching.change import FEWEST_SWINGS, TEST_SWINGS
 from ferrule.coaching.wording_change import verdict_sentence
 from ferrule.coaching.wording_trial import cold_sentence
 from ferrule.frames.handedness import Handedness
-from ferrule.web.lesson.frame import lesson_sheet
+from ferrule.web.lesson.frame import lesson_sheet, undo_line
 from ferrule.web.lesson.held import Held, held_lesson
 from ferrule.web.markup import Markup, tag
 from ferrule.web.pad import after_ball, pad
@@ -44,7 +44,7 @@ def running_html(held: Held, test: ColdTestView) -> Markup:
             tag("p", f"Ball {done + 1} of {TEST_SWINGS}", class_="turn"),
             dots(done, TEST_SWINGS, f"{done} of {TEST_SWINGS} balls are in"),
             tag("p", f"With the {test.club}{f', {test.elsewhere}' if test.elsewhere else ''}. Nobody says anything.", class_="soft"),
-            tag("div", pad(f"{REST}/cold-tests/{test.id}/balls"), after_ball(held.lesson, quiet=True) if in_it else None, class_="ball-turn"),
+            tag("div", pad(f"{REST}/cold-tests/{test.id}/balls"), after_ball(held.lesson, quiet=True) if in_it else undo_line(held), class_="ball-turn"),
             tag("p", button("End it here", f"{REST}/cold-tests/{test.id}/end", class_="bare", sure="Tap again: end with fewer than ten"), class_="soft"),
             fault_place(""),
             id="cold-test", data_faults=True, class_="first",

@@ -10,7 +10,7 @@ from ferrule.coaching.wording_ways import FEELS, TITLES
 from ferrule.web.case_parts import caution
 from ferrule.web.case_view import ways_of
 from ferrule.web.lesson.evidence import lesson_case
-from ferrule.web.lesson.frame import lesson_sheet
+from ferrule.web.lesson.frame import lesson_sheet, undo_line
 from ferrule.web.lesson.held import Held, held_lesson
 from ferrule.web.markup import Markup, tag
 from ferrule.web.pad import after_ball, pad
@@ -85,7 +85,7 @@ def turn_html(held: Held, trial: TrialView) -> Markup:
             _blocks(trial),
             tag("p", tag("b", name_of(trial, letter)), f": {feel}." if feel else ".", class_="says"),
             tag("p", "First two rehearsals without a ball.", class_="rehearse") if rehearse else None,
-            tag("div", pad(f"{REST}/trials/{trial.id}/balls"), after_ball(held.lesson), class_="ball-turn"),
+            tag("div", pad(f"{REST}/trials/{trial.id}/balls"), after_ball(held.lesson) if trial.balls else undo_line(held), class_="ball-turn"),
             tag("p", button("Stop the trial here", f"{REST}/trials/{trial.id}/end", class_="bare", sure="Tap again to stop the trial")),
             fault_place(""), fault_place("trial"),
             class_="first", data_faults=True, id="trial",
