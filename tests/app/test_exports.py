@@ -3,8 +3,8 @@
 import csv
 import io
 
-import pyarrow.parquet as parquet
 import pytest
+from pyarrow import parquet
 
 from ferrule.app import devices, exports, golfers, lessons, swings
 from ferrule.app.swings import NewReading

@@ -16,6 +16,7 @@ from ferrule.app import swings as s
 from ferrule.app.analysis import METHOD, NO_BALL, Outcome, RecordedSwing, Task, readings_of, work_out_recording
 from ferrule.app.cases import case_of
 from ferrule.app.golfers import add_golfer, golfer, put_club, record_consent
+from ferrule.app.job_process import JobProcessDied
 from ferrule.app.lessons import lesson as read_lesson
 from ferrule.app.lessons import start_lesson
 from ferrule.app.undo import redo, undo
@@ -407,7 +408,7 @@ def test_a_task_that_kills_its_process_every_time_fails_in_words(
     dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
 
     def dies(_: Task) -> Outcome:
-        raise jobs.JobProcessDied("out of memory")
+        raise JobProcessDied("out of memory")
 
     assert jobs.run_all(ws, dies) == jobs.ATTEMPTS
     failed = recordings.recording(ws, dropped.id).job
@@ -443,3 +444,60 @@ def test_the_real_worker_tells_a_fault_as_an_outcome(files: dict[str, bytes]) ->
     outcome = work_out_recording(Task(b"nonsense", "x.csv", "right", BAG["7-iron"]))
     assert outcome.swings == ()
     assert outcome.fault
+
+
+def test_two_at_a_time_are_kept_in_the_order_they_came(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    dropped = [recordings.import_recording(ws, lesson.id, files["swing"] + b"\n" * i, f"{i}.csv") for i in range(5)]
+    runner = jobs.JobRunner(ws, workers=2)
+
+    def slow_first(task: Task) -> Outcome:
+        time.sleep(0.3 if task.file_name in ("0.csv", "3.csv") else 0.0)
+        return work_out_recording(task)
+
+    runner._hands = [jobs._Hand(slow_first), jobs._Hand(slow_first)]
+    runner.start()
+    try:
+        for _ in range(300):
+            if not recordings.jobs(ws):
+                break
+            time.sleep(0.1)
+    finally:
+        runner.stop()
+    order = [each.recording_id for each in sorted(read_lesson(ws, lesson.id).swings, key=lambda each: each.number or 0)]
+    assert order == sorted(order, key=lambda each: each or 0)
+    assert {r.id for r in dropped} == set(order)
+
+
+def test_work_under_way_can_be_stopped_and_taken_up_again(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    dropped = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    recordings.import_recording(ws, lesson.id, files["swing"] + b"\n", "b.csv")
+
+    def stopping(task: Task) -> Outcome:
+        assert recordings.cancel_jobs(ws, lesson.id) == 2
+        return work_out_recording(task)
+
+    jobs.run_all(ws, stopping)
+    views = read_lesson(ws, lesson.id).recordings
+    assert [(r.job and r.job.state, r.swings) for r in views] == [("cancelled", 0)] * 2
+    again = recordings.analyse_again(ws, dropped.id)
+    assert again.job
+    assert again.job.state == "waiting"
+    jobs.run_all(ws)
+    assert recordings.recording(ws, dropped.id).swings == 1
+
+
+def test_the_estimate_comes_from_what_the_last_ones_took(
+    ws: Workspace, lesson: LessonView, files: dict[str, bytes]
+) -> None:
+    first = recordings.import_recording(ws, lesson.id, files["swing"], "a.csv")
+    assert first.job
+    assert first.job.left_s is None  # nothing to go by yet
+    jobs.run_all(ws)
+    later = [recordings.import_recording(ws, lesson.id, files["swing"] + b"\n" * i, f"{i}.csv") for i in range(1, 4)]
+    views = [recordings.recording(ws, r.id).job for r in later]
+    left = [v.left_s or 0.0 for v in views if v]
+    assert 0 < left[0] < left[1] < left[2]

@@ -5,9 +5,10 @@ either all swings of a recording with the mark "done", or nothing.
 """
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
-from threading import Event, Thread
+from threading import Condition, Event, Thread
 from typing import Final
 
 from sqlalchemy import select, update
@@ -15,10 +16,11 @@ from sqlalchemy.orm import Session
 
 from ferrule.app.analysis import METHOD, Outcome, RecordedSwing, Task, work_out_recording
 from ferrule.app.calibration import CALIBRATION
+from ferrule.app.feed import Change
 from ferrule.app.finding import found, now
 from ferrule.app.golfers import club_of
 from ferrule.app.job_process import JobProcess, JobProcessDied
-from ferrule.app.recordings import content_key, mapping_of, queue
+from ferrule.app.recordings import WORKERS, content_key, mapping_of, queue
 from ferrule.app.swing_rows import NewReading, lesson_and_hand, next_number, put_reading
 from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError
@@ -40,55 +42,124 @@ class _Claimed:
 
 
 class JobRunner:
-    """Does the jobs of a workspace in one thread, by a process of its own (or by `worker`, for tests)."""
+    """Does the jobs of a workspace, several side by side, each in a process of its own (or by `worker`, for tests).
 
-    def __init__(self, ws: Workspace, worker: Worker | None = None) -> None:
+    What comes of them is kept in the order in which they were queued, so that balls are numbered as they were dropped in.
+    """
+
+    def __init__(self, ws: Workspace, worker: Worker | None = None, workers: int = WORKERS) -> None:
         self._ws = ws
-        self._process = JobProcess() if worker is None else None
-        self._worker: Worker = worker or self._in_process
-        self._wake = Event()
+        self._hands = [_Hand(worker) for _ in range(1 if worker is not None else workers)]
+        self._order = _Order()
         self._stopping = Event()
-        self._thread: Thread | None = None
         self._end_of_feed: Callable[[], None] = lambda: None
 
     @property
     def process_id(self) -> int | None:
-        """Id of the job process while it runs."""
-        return self._process.pid if self._process else None
+        """Id of a job process while one runs."""
+        return next((hand.process.pid for hand in self._hands if hand.process and hand.process.pid), None)
 
     def start(self) -> None:
         """Begin; jobs that a dead server left running are taken up again."""
         recover(self._ws)
-        self._end_of_feed = self._ws.feed.subscribe(lambda _change: self._wake.set())
-        self._thread = Thread(target=self._run, name="jobs", daemon=True)
-        self._thread.start()
-        self._wake.set()
+        self._end_of_feed = self._ws.feed.subscribe(self._heard)
+        for number, hand in enumerate(self._hands, 1):
+            hand.thread = Thread(target=self._run, args=(hand,), name=f"jobs {number}", daemon=True)
+            hand.thread.start()
+            hand.wake.set()
 
     def stop(self) -> None:
         """End at once. A job under way goes back to the queue."""
         self._stopping.set()
-        self._wake.set()
         self._end_of_feed()
-        if self._process is not None:
-            self._process.stop()
-        if self._thread is not None:
-            self._thread.join()
+        for hand in self._hands:
+            hand.wake.set()
+            if hand.process is not None:
+                hand.process.stop()
+        self._order.give_up()
+        begun = [hand.thread for hand in self._hands if hand.thread is not None]
+        for thread in begun:
+            thread.join()
+        if begun:
             recover(self._ws)
 
-    def _in_process(self, task: Task) -> Outcome:
-        assert self._process is not None
-        return self._process.run(work_out_recording, task)
+    def _heard(self, change: Change) -> None:
+        for hand in self._hands:
+            hand.wake.set()
+        if change.what == "cancel_job":
+            self._stop_cancelled()
 
-    def _run(self) -> None:
+    def _stop_cancelled(self) -> None:
+        busy = {hand.job_id: hand for hand in self._hands if hand.job_id is not None}
+        with self._ws.reading() as session:
+            gone = session.scalars(select(Job.id).where(Job.id.in_(busy), Job.state == "cancelled")).all()
+        for job_id in gone:
+            process = busy[job_id].process
+            if process is not None:
+                process.stop()
+
+    def _run(self, hand: "_Hand") -> None:
         while not self._stopping.is_set():
-            self._wake.wait()
-            self._wake.clear()
+            hand.wake.wait()
+            hand.wake.clear()
             try:
-                while not self._stopping.is_set() and do_next(self._ws, self._worker):
+                while not self._stopping.is_set() and do_next(self._ws, hand.work, self._order, hand):
                     pass
             except Exception:
                 if not self._stopping.is_set():
                     log.exception("background work stumbled; it goes on with the next change")
+
+
+class _Hand:
+    """One worker: its process, its thread, the job it has in hand."""
+
+    def __init__(self, worker: Worker | None) -> None:
+        self.process = JobProcess() if worker is None else None
+        self._worker = worker
+        self.thread: Thread | None = None
+        self.wake = Event()
+        self.job_id: int | None = None
+
+    def work(self, task: Task) -> Outcome:
+        """Work a task out."""
+        if self._worker is not None:
+            return self._worker(task)
+        assert self.process is not None
+        return self.process.run(work_out_recording, task)
+
+
+class _Order:
+    """Lets outcomes be kept in the order in which their jobs were taken up."""
+
+    def __init__(self) -> None:
+        self._turns: list[int] = []
+        self._changed = Condition()
+        self._over = False
+
+    @contextmanager
+    def taking(self) -> Iterator[Callable[[int], None]]:
+        """While a job is claimed: nobody else claims, so that turns stand in the order of the jobs."""
+        with self._changed:
+            yield self._turns.append
+
+    @contextmanager
+    def turn(self, job_id: int) -> Iterator[None]:
+        """Wait for this job's turn, and let the next one go when it is over."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._over or self._turns[:1] in ([job_id], []))
+        try:
+            yield
+        finally:
+            with self._changed:
+                if job_id in self._turns:
+                    self._turns.remove(job_id)
+                self._changed.notify_all()
+
+    def give_up(self) -> None:
+        """Nobody waits any longer."""
+        with self._changed:
+            self._over = True
+            self._changed.notify_all()
 
 
 def run_all(ws: Workspace, worker: Worker = work_out_recording) -> int:
@@ -109,17 +180,29 @@ def recover(ws: Workspace) -> None:
         change.session.execute(update(Job).where(Job.state == "running").values(state="waiting", started_at=None))
 
 
-def do_next(ws: Workspace, worker: Worker) -> bool:
+def do_next(ws: Workspace, worker: Worker, order: _Order | None = None, hand: _Hand | None = None) -> bool:
     """Do the next waiting job; False when there is none."""
-    claimed = _claim(ws)
-    if claimed is None:
-        return False
+    turns = order or _Order()
+    with turns.taking() as take:
+        claimed = _claim(ws)
+        if claimed is None:
+            return False
+        take(claimed.job_id)
+    if hand is not None:
+        hand.job_id = claimed.job_id
+    outcome, died = None, ""
     try:
         outcome = worker(claimed.task)
     except JobProcessDied as error:
-        _give_back(ws, claimed, str(error))
-        return True
-    _keep(ws, claimed, outcome)
+        died = str(error)
+    finally:
+        if hand is not None:
+            hand.job_id = None
+        with turns.turn(claimed.job_id):
+            if outcome is not None:
+                _keep(ws, claimed, outcome)
+            elif died:
+                _give_back(ws, claimed, died)
     return True
 
 

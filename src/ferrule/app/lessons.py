@@ -13,6 +13,7 @@ from ferrule.app.recordings import views_of_recordings
 from ferrule.app.swing_rows import view_of_reading, views_of_swings
 from ferrule.app.undo import newest_entries
 from ferrule.app.views import LessonLine, LessonView, NoteView, ReadingView
+from ferrule.app.watched import notes_of
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.case import Gear
 from ferrule.store.tables import Club, Golfer, Lesson, Note, Reading, Swing
@@ -150,6 +151,7 @@ def lesson(ws: Workspace, lesson_id: int) -> LessonView:
             recordings=tuple(views_of_recordings(session, lesson_id=lesson_id)),
             can_undo=undo.words if undo else None,
             can_redo=redo.words if redo else None,
+            watched=notes_of(ws, lesson_id),
         )
 
 

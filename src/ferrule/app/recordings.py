@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -27,6 +28,8 @@ from ferrule.store.tables import Club, ColumnMapping, Golfer, Job, Lesson, Origi
 LARGEST_BYTES: Final = 200_000_000
 KINDS: Final = ("swings", "calibration", "both")
 USUAL_MOUNT: Final = "a"
+WORKERS: Final = min(2, os.cpu_count() or 1)
+"""So many recordings are worked out side by side; a page needs a core, too."""
 ASKS: Final = "asks"
 """Key in a recording's remarks under which the guess waits that must be confirmed."""
 
@@ -214,12 +217,31 @@ def mappings(ws: Workspace) -> list[str]:
 
 
 def cancel_job(ws: Workspace, job_id: int) -> None:
-    """Take waiting work off the queue; the recording stays and can be analysed later."""
+    """Stop work that waits or is under way; the recording stays and can be worked out later."""
     with ws.change("cancel_job", can_undo=False) as change:
         job = found(change.session, Job, job_id)
         change.lesson_id = found(change.session, Recording, job.recording_id).lesson_id
-        if job.state == "waiting":
-            job.state, job.ended_at, job.message = "cancelled", now(), "Taken off the queue."
+        _cancel(job)
+
+
+def cancel_jobs(ws: Workspace, lesson_id: int) -> int:
+    """Stop all work of a lesson that waits or is under way; returns how much there was."""
+    with ws.change("cancel_job", lesson_id=lesson_id, can_undo=False) as change:
+        found(change.session, Lesson, lesson_id)
+        open_ones = select(Job).join(Recording, Recording.id == Job.recording_id).where(
+            Recording.lesson_id == lesson_id, Job.state.in_(("waiting", "running"))
+        )  # fmt: skip
+        rows = list(change.session.scalars(open_ones))
+        for job in rows:
+            _cancel(job)
+        return len(rows)
+
+
+def _cancel(job: Job) -> None:
+    if job.state == "waiting":
+        job.state, job.ended_at, job.message = "cancelled", now(), "Taken off the queue."
+    elif job.state == "running":
+        job.state, job.ended_at, job.message = "cancelled", now(), "Stopped."
 
 
 # -- rows -------------------------------------------------------------------------------------------------------------
@@ -292,7 +314,7 @@ def _job_view(job: Job | None, row: Recording, waiting: list[int], pace: float |
     ahead = sum(i < job.id for i in waiting) if job.state == "waiting" else 0
     left = None
     if pace is not None and job.state == "waiting":
-        left = pace * (ahead + 1.5)  # its own turn, and half of the one under way
+        left = pace * (ahead / WORKERS + 1.5)  # its own turn, and half of the one under way
     elif pace is not None and job.state == "running" and job.started_at is not None:
         left = max(pace - (now() - job.started_at).total_seconds(), 0.5)
     return JobView(

@@ -1,6 +1,7 @@
 """Settings of the coach: units, how close is close enough, how the pages look."""
 
 from dataclasses import dataclass, fields
+from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import select
@@ -19,7 +20,9 @@ CHOICES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """tolerance_deg: half-width of face that counts as square; mode: light, sun (black on white, thicker), dark."""
+    """tolerance_deg: half-width of face that counts as square; mode: light, sun (black on white, thicker), dark;
+    watched_folder: whose new recordings come into the open lesson, "" for none.
+    """
 
     length_unit: str = "yards"
     speed_unit: str = "mph"
@@ -27,6 +30,7 @@ class Settings:
     mode: str = "light"
     coach_name: str = ""
     place: str = ""
+    watched_folder: str = ""
 
 
 def settings(ws: Workspace) -> Settings:
@@ -48,6 +52,8 @@ def change_settings(ws: Workspace, *, key: str | None = None, **changed: Any) ->
             form.needed(name, value, CHOICES[name])
         elif name == "tolerance_deg":
             form.number(name, value, 0.5, 10, "a half-width in degrees")
+        elif name == "watched_folder":
+            changed[name] = _folder(form, value, ws.folder.path)
         else:
             changed[name] = form.text(name, value)
     form.done()
@@ -60,3 +66,27 @@ def change_settings(ws: Workspace, *, key: str | None = None, **changed: Any) ->
                 else:
                     row.value = value
     return settings(ws)
+
+
+def _folder(form: Form, value: str | None, own: Path) -> str:
+    """A folder that is there and can be read, or "" for none."""
+    text = form.text("watched_folder", value).strip('"')
+    if not text:
+        return ""
+    path = Path(text).expanduser()
+    try:
+        if not path.is_absolute() or not path.is_dir():
+            form.fail(
+                "no_folder", "watched_folder", "a folder on this machine, written in full", repr(text),
+                "a mistyped name, or a folder of another machine", "Copy it from the file manager",
+            )  # fmt: skip
+        elif own.resolve() in (path.resolve(), *path.resolve().parents):
+            form.fail(
+                "own_folder", "watched_folder", "the folder your device writes to", "Ferrule's own data folder",
+                do="Choose another",
+            )  # fmt: skip
+        else:
+            next(path.iterdir(), None)
+    except OSError as error:
+        form.fail("no_folder", "watched_folder", "a folder that may be read", str(error.strerror or error))
+    return str(path)

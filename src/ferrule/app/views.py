@@ -201,6 +201,16 @@ class JobView:
 
 
 @dataclass(frozen=True, slots=True)
+class WatchNote:
+    """A file in the watched folder that could not be taken into a lesson, and why."""
+
+    lesson_id: int
+    file_name: str
+    words: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class LessonView:
     """A lesson with everything in it. version rises with every change. grips: grip readings, newest last."""
 
@@ -222,6 +232,8 @@ class LessonView:
     recordings: tuple[RecordingView, ...]
     can_undo: str | None
     can_redo: str | None
+    watched: tuple[WatchNote, ...] = ()
+    """Files in the watched folder that could not be taken in."""
 
 
 @dataclass(frozen=True, slots=True)

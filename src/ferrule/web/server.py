@@ -26,6 +26,7 @@ from starlette.staticfiles import StaticFiles
 from ferrule import __version__
 from ferrule.app.demo import DemoGround
 from ferrule.app.jobs import JobRunner
+from ferrule.app.watched import Watcher
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
 from ferrule.web import gate, look, rest, shell
@@ -148,6 +149,8 @@ def serve(
                 ground.lay_out()
             work = JobRunner(workspace)
             work.start()
+            watcher = Watcher(workspace)
+            watcher.start()
             if ground is not None:
                 ground.start()
             try:
@@ -155,6 +158,7 @@ def serve(
             finally:
                 if ground is not None:
                     ground.stop()
+                watcher.stop()
                 work.stop()
     finally:
         listener.close()

@@ -261,6 +261,7 @@ class SettingsChange(Body):
     mode: Words = None
     coach_name: str | None = None
     place: str | None = None
+    watched_folder: str | None = None
 
 
 class PlanChoice(Body):

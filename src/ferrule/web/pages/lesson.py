@@ -18,6 +18,7 @@ from ferrule.web.shell import Drawn, Parts, page
 from ferrule.web.trial_part import trial_section
 from ferrule.web.units import shown_length, units_of
 from ferrule.web.words import Units, brief_words, counted, day_words, ordinal
+from ferrule.web.work_part import watched_part, work_part
 
 LEADING = ("wrist.shaft_level_down.flexion_deg", "wrist.impact.flexion_deg", "delivery.face_deg", "delivery.path_deg")
 GEAR = (("eye", "my eyes"), ("ball", "the ball’s flight"), ("video", "a video"), ("sensor", "wrist sensors"))
@@ -203,6 +204,8 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
             class_="tools",
         ),
         tag("ul", id="sending", data_keep=True, aria_label="Being sent"),
+        work_part(lesson),
+        watched_part(lesson),
         tag("ul", *rows, class_="list", aria_label="Recordings of this lesson") if rows else None,
         id="recordings",
     )

@@ -95,7 +95,11 @@ def routes(ws: Workspace) -> APIRouter:
     def jobs() -> list[JobView]:
         return recordings.jobs(ws)
 
-    @router.delete("/jobs/{job_id}", summary="Take waiting work off the queue")
+    @router.delete("/lessons/{lesson_id}/jobs", summary="Stop all work on a lesson's recordings")
+    def cancel_all(lesson_id: int) -> dict[str, int]:
+        return {"stopped": recordings.cancel_jobs(ws, lesson_id)}
+
+    @router.delete("/jobs/{job_id}", summary="Stop work that waits or is under way")
     def cancel(job_id: int) -> dict[str, bool]:
         recordings.cancel_job(ws, job_id)
         return {"done": True}
