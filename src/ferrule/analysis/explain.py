@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from ferrule.analysis.self_calibration import calibrated
 from ferrule.club.clubs import typical_club_speed
 from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
@@ -16,6 +17,7 @@ from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.contradictions import contradictions
 from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, States
 from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
+from ferrule.coaching.eye import EyeBias
 from ferrule.coaching.faults import faults_of
 from ferrule.coaching.looks import RankedLook, next_looks
 from ferrule.coaching.observation import Observation
@@ -160,10 +162,17 @@ class Explanation:
         }
 
 
-def explain_case(case: Case) -> Explanation:
-    """Why the face arrives as it does, from any subset of the evidence."""
+def explain_case(
+    case: Case, *, same_lesson: Sequence[Case] = (), eye: Mapping[str, EyeBias] | None = None
+) -> Explanation:
+    """Why the face arrives as it does, from any subset of the evidence.
+
+    What mountings and eye are known to add is taken out first (`analysis.self_calibration`). same_lesson: this golfer's
+    other cases of the lesson; eye: what is known of the coach's eye (`coaching.eye.learn_eye`).
+    """
     world = world_sign(case.golfer.handedness)
-    work = as_right_handed(case)
+    set_right, learned = calibrated(case, same_lesson=same_lesson, eye=eye)
+    work = as_right_handed(set_right)
     swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
     model = DeliveryModel(reference)
@@ -203,7 +212,7 @@ def explain_case(case: Case) -> Explanation:
         },
     )
     unexplained = fits.unexplained(model)
-    issues = contradictions(work, swings, observations, posterior, states, world)
+    issues = learned + contradictions(work, swings, observations, posterior, states, world)
     face_estimate = _estimate(posterior, face)
     probability_open = float(posterior.weight[face > 0].sum())
     both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}

@@ -54,11 +54,13 @@ def mount_offsets(case: Case, same_lesson: Sequence[Case] = ()) -> dict[str, Est
 
 
 def _mounts_removed(case: Case, same_lesson: Sequence[Case]) -> tuple[Case, list[Issue]]:
+    if not any(_is_worn(s) for s in case.swings):
+        return case, []
     known = mount_offsets(case, same_lesson)
     work = as_right_handed(case)
     count: dict[str, int] = {}
     for swing in swings_of_case(work):
-        if _is_worn(swing):
+        if _is_worn(swing) and not swing.zeroed:
             count[swing.mount or ""] = count.get(swing.mount or "", 0) + 1
     learned = {name: known[name] for name in count if name in known}
     if not learned:
@@ -66,11 +68,12 @@ def _mounts_removed(case: Case, same_lesson: Sequence[Case]) -> tuple[Case, list
 
     def corrected(swing: CaseSwing) -> CaseSwing:
         reading, offset = swing.get(_FACE), learned.get(swing.mount or "")
-        if reading is None or offset is None or reading.how != "sensor":
+        if reading is None or offset is None or reading.how != "sensor" or swing.zeroed:
             return swing
         own = reading.doubt(QUANTITIES[_FACE])
         sd = sd_for_many(own, offset.sd / DEG, count[swing.mount or ""], 0.0)
-        return _with(swing, {_FACE: Reading(reading.value - offset.value / DEG, sd, "sensor")})
+        set_right = _with(swing, {_FACE: Reading(reading.value - offset.value / DEG, sd, "sensor")})
+        return replace(set_right, zeroed=True)
 
     out = replace(work, swings=tuple(corrected(s) for s in work.swings))
     issues = [

@@ -83,13 +83,16 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class CaseSwing:
-    """One swing's readings by glossary key. shape: one of the start-and-bend words; mount: name of a sensor mounting."""
+    """One swing's readings by glossary key. shape: one of the start-and-bend words; mount: name of a sensor mounting;
+    zeroed: what that mounting adds to the face was learned and has been taken out of its reading.
+    """
 
     readings: Mapping[str, Reading] = field(default_factory=lambda: MappingProxyType({}))
     mount: str | None = None
     strike: str | None = None
     shape: str | None = None
     tried: Tried | None = None
+    zeroed: bool = False
 
     def get(self, key: str) -> Reading | None:
         """The reading of this key, or None."""

@@ -181,7 +181,9 @@ def _club(swings: list[CaseSwing]) -> list[Observation]:
 def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
     """Face at impact: against the target, or by a wrist sensor against the face at address.
 
-    A sensor's face already holds the grip; what it lacks is how the face stood at address, one doubt for all swings.
+    A sensor's face already holds the grip; what it lacks is how the face stood at address, one doubt for all swings. A
+    mounting whose offset was learned from balls does not lack it, and where nobody read the aim, the offset held that too:
+    such a face is against the target.
     """
     out = []
     key = "delivery.face_deg"
@@ -193,13 +195,16 @@ def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
     relative = summary_of(worn, key, "face")
     if relative is not None:
         address = summary_of(swings, "face_address_deg", "face_address")
-        offset, offset_sd = (address.value, address.sd) if address is not None else (0.0, FACE_ADDRESS_SD_DEG * DEG)
+        zeroed = [s.zeroed for s in worn if s.get(key) is not None]
+        unread = FACE_ADDRESS_SD_DEG * DEG * (1.0 - sum(zeroed) / len(zeroed))
+        offset, offset_sd = (address.value, address.sd) if address is not None else (0.0, unread)
+        held = 0.0 if all(zeroed) and all(s.get("aim_deg") is None for s in swings) else 1.0
         out.append(
             Observation(
                 "face_since_address",
                 relative.value,
                 sqrt(relative.sd**2 + offset_sd**2),
-                lambda s: s.face - s.x[:, A] - offset,
+                lambda s: s.face - held * s.x[:, A] - offset,
                 "sensor",
             )
         )

@@ -74,20 +74,41 @@ def summary_of(swings: Sequence[CaseSwing], key: str, scatter: str, *, more_sd: 
     average out, in the key's unit.
     """
     quantity = QUANTITIES[key]
-    readings = [r for s in swings if (r := s.readings.get(key)) is not None]
-    if not readings:
+    read = [s for s in swings if key in s.readings]
+    if not read:
         return None
-    return summary_of_readings(readings, quantity, SCATTER[scatter], len(swings), more_sd=more_sd)
+    return summary_of_readings(
+        [s.readings[key] for s in read],
+        quantity,
+        SCATTER[scatter],
+        len(swings),
+        more_sd=more_sd,
+        mounts=[s.mount for s in read],
+        zeroed=[s.zeroed for s in read] if key == "delivery.face_deg" else (),
+    )
 
 
 def summary_of_readings(
-    readings: Sequence[Reading], quantity: Quantity, scatter_deg: float, swings: int, *, more_sd: float = 0.0
+    readings: Sequence[Reading],
+    quantity: Quantity,
+    scatter_deg: float,
+    swings: int,
+    *,
+    more_sd: float = 0.0,
+    mounts: Sequence[str | None] = (),
+    zeroed: Sequence[bool] = (),
 ) -> Summary:
-    """Precision-weighted mean of readings of one quantity out of `swings` swings; see `summary_of`."""
+    """Precision-weighted mean of readings of one quantity out of `swings` swings; see `summary_of`.
+
+    mounts: of each reading; without, all are of one; zeroed: whether what its mounting adds was taken out of it, so that
+    the doubt of that is in its own.
+    """
     unit = DEG if quantity.key.endswith("_deg") else 1.0
     values = np.array([r.value for r in readings])
     doubts = np.array([max(r.doubt(quantity), 1e-3) for r in readings])
-    share = np.array([0.0 if quantity.key.startswith(_NOT_SHARED) else SHARED[r.how] for r in readings])
+    share = np.array([0.0 if _independent(quantity, r.how) else SHARED[r.how] for r in readings])
+    if any(zeroed):
+        share[list(zeroed)] = 0.0
     own_variance = doubts**2 * (1.0 - share**2) + 1e-9
     scatter = scatter_deg if unit == DEG else 0.0
     # Weights know the scatter too, so that one sharp reading does not stand for all swings.
@@ -95,8 +116,8 @@ def summary_of_readings(
     weights = 1.0 / (own_variance + (scatter**2 if partial else 0.0))
     weights /= weights.sum()
     mean = float(weights @ values)
-    shared = float(weights @ (doubts * share))
-    variance = float(weights**2 @ own_variance) + shared**2 + more_sd**2
+    shared = float(np.sum(np.bincount(_sources(readings, mounts), weights * doubts * share) ** 2))
+    variance = float(weights**2 @ own_variance) + shared + more_sd**2
     if partial:
         variance += scatter**2 * max(float((weights**2).sum()) - 1.0 / swings, 0.0)
     spread = None
@@ -105,3 +126,17 @@ def summary_of_readings(
         spread = sqrt(max(between, 0.0)) * unit
     best = min(readings, key=lambda r: r.doubt(quantity)).how
     return Summary(mean * unit, sqrt(variance) * unit, len(readings), best, spread)
+
+
+def _independent(quantity: Quantity, how: How) -> bool:
+    """Delivery and ball are read anew with every swing, but for what sensors say of the face: that holds the mounting."""
+    return how != "sensor" and quantity.key.startswith(_NOT_SHARED)
+
+
+def _sources(readings: Sequence[Reading], mounts: Sequence[str | None]) -> NDArray[np.intp]:
+    """Of each reading, the number of what errs alike in several of them: sensors within a mounting; eye and camera, and
+    what has no mounting, in all their readings.
+    """
+    names = [m if r.how == "sensor" else None for r, m in zip(readings, mounts, strict=True)] if mounts else []
+    known = {name: i for i, name in enumerate(dict.fromkeys(names))}
+    return np.array([known[n] for n in names], np.intp) if len(known) > 1 else np.zeros(len(readings), np.intp)

@@ -95,7 +95,9 @@ class Looker:
             observations = observations_of(case, self.model, response)
             posterior = posterior_of(self.model, observations)
             shares = shares_of_face(self.model, posterior.x)
-            probability = np.bincount(np.argmax(np.abs(shares), axis=1), posterior.weight, shares.shape[1])
+            probability = np.bincount(np.argmax(np.abs(shares), axis=1), posterior.weight, shares.shape[1]).astype(
+                np.float64
+            )
             self._known[key] = Looked(
                 posterior,
                 shares,
