@@ -41,7 +41,7 @@ def running_html(held: Held, test: ColdTestView) -> Markup:
         "cold-test",
         tag(
             "section",
-            tag("p", f"Ball {done + 1} of {TEST_SWINGS}", class_="turn"),
+            tag("h1", f"Ball {done + 1} of {TEST_SWINGS}", class_="turn"),
             dots(done, TEST_SWINGS, f"{done} of {TEST_SWINGS} balls are in"),
             tag("p", f"With the {test.club}{f', {test.elsewhere}' if test.elsewhere else ''}. Nobody says anything.", class_="soft"),
             tag("div", pad(f"{REST}/cold-tests/{test.id}/balls"), after_ball(held.lesson, quiet=True) if in_it else undo_line(held), class_="ball-turn"),

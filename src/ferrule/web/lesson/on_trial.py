@@ -81,7 +81,7 @@ def turn_html(held: Held, trial: TrialView) -> Markup:
         "trial",
         tag(
             "section",
-            tag("p", f"Way {letter.upper()}, ball {trial.next_ball_in_block} of {trial.balls_a_block}", class_="turn huge"),
+            tag("h1", f"Way {letter.upper()}, ball {trial.next_ball_in_block} of {trial.balls_a_block}", class_="turn huge"),
             _blocks(trial),
             tag("p", tag("b", name_of(trial, letter)), f": {feel}." if feel else ".", class_="says"),
             tag("p", "First two rehearsals without a ball.", class_="rehearse") if rehearse else None,
