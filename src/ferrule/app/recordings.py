@@ -176,6 +176,19 @@ def analyse_again(ws: Workspace, recording_id: int) -> RecordingView:
     return recording(ws, recording_id)
 
 
+def work_out_with(ws: Workspace, club_id: int) -> None:
+    """A club's numbers changed: what was recorded with it is worked out anew."""
+    with ws.reading() as session:
+        rows = select(Recording.id).where(Recording.club_id == club_id, Recording.kind != "calibration").limit(1)
+        if session.scalar(rows) is None:
+            return
+    with ws.change("work_out_with", can_undo=False, in_book=False) as change:
+        for row in change.session.scalars(select(Recording).where(Recording.club_id == club_id)).all():
+            if row.kind != "calibration":
+                change.lesson_id = row.lesson_id
+                queue(change.session, row)
+
+
 def jobs(ws: Workspace, *, unfinished: bool = True) -> list[JobView]:
     """Background work, in the order in which it is done."""
     query = select(Job.recording_id).order_by(Job.id)

@@ -7,6 +7,8 @@ from typing import Annotated, Any, Final
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from ferrule.units import INCH
+
 _NUMBER: Final = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 _UNITS: Final = re.compile(r"\s*(°|deg|degrees|yd|yards|m|cm|mph|m/s|balls?)?\s*$", re.IGNORECASE)
 
@@ -118,13 +120,32 @@ class Consent(Body):
 
 
 class ClubChoice(Body):
-    """A club by its name."""
+    """A club by its name, with its numbers where they were measured. Inches, centimetres and grams are for fingers."""
 
     name: str = ""
     loft_deg: Number = None
     lie_deg: Number = None
     length_m: Number = None
+    length_in: Number = None
+    length_cm: Number = None
     head_mass_kg: Number = None
+    head_mass_g: Number = None
+
+    def numbers(self) -> dict[str, float | None]:
+        """Loft, lie, length and head as the store has them."""
+        length, head = self.length_m, self.head_mass_kg
+        if self.length_in is not None:
+            length = self.length_in * INCH
+        elif self.length_cm is not None:
+            length = self.length_cm / 100.0
+        if self.head_mass_g is not None:
+            head = self.head_mass_g / 1000.0
+        return {"loft_deg": self.loft_deg, "lie_deg": self.lie_deg, "length_m": length, "head_mass_kg": head}
+
+    def typed_as(self, name: str) -> str:
+        """The field a number of the store was typed into."""
+        others = {"length_m": ("length_in", "length_cm"), "head_mass_kg": ("head_mass_g",)}.get(name, ())
+        return next((o for o in others if getattr(self, o) is not None), name)
 
 
 class DeviceName(Body):

@@ -1,12 +1,15 @@
 """Golfers, their screen, consent, clubs; devices and what their numbers mean."""
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter
 
 from ferrule.app import devices, golfers, undo
+from ferrule.app.recordings import work_out_with
 from ferrule.app.views import ClubView, DeviceView, EntryView, GolferLine, GolferView
 from ferrule.app.workspace import Workspace
+from ferrule.errors import InputError
 from ferrule.web import typed
 from ferrule.web.rest.request_key import RequestKey
 
@@ -51,8 +54,12 @@ def routes(ws: Workspace) -> APIRouter:
 
     @router.put("/golfers/{golfer_id}/clubs", tags=["clubs"], summary="Put a club into the bag or change its numbers")
     def put_club(golfer_id: int, body: typed.ClubChoice, key: RequestKey = None) -> ClubView:
-        numbers = {k: v for k, v in body.model_dump().items() if k != "name"}
-        return golfers.put_club(ws, golfer_id, body.name, key=key, **numbers)
+        try:
+            club = golfers.put_club(ws, golfer_id, body.name, key=key, **body.numbers())
+        except InputError as error:
+            raise InputError([replace(f, where=body.typed_as(f.where)) for f in error.faults]) from None
+        work_out_with(ws, club.id)
+        return club
 
     @router.post("/golfers/{golfer_id}/clubs/current", tags=["clubs"], summary="Take this club in hand")
     def take_club(golfer_id: int, body: typed.ClubChoice, key: RequestKey = None) -> ClubView:
