@@ -36,9 +36,15 @@ class Route:
     answer: str
 
 
+_KNOWN: dict[str, dict[str, Any]] = {}
+
+
 def described(workspace: Workspace) -> dict[str, Any]:
-    """The OpenAPI description of every REST route."""
-    return get_openapi(title="Ferrule", version=__version__, routes=rest.routes(workspace).routes)
+    """The OpenAPI description of every REST route; made once, it is the same for every folder."""
+    if __version__ not in _KNOWN:
+        routes = rest.routes(workspace).routes
+        _KNOWN[__version__] = get_openapi(title="Ferrule", version=__version__, routes=routes)
+    return _KNOWN[__version__]
 
 
 def routes_of(description: Mapping[str, Any]) -> list[Route]:
