@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import kendalltau
 
 Floats = NDArray[np.float64]
 
@@ -79,5 +78,8 @@ def baseline_trend(values: Floats) -> Trend:
     """Whether the baseline was already moving."""
     if values.size < 3 or np.ptp(values) == 0.0:
         return Trend(0.0, 1.0)
+    # Imported here: the whole of scipy.stats would hold up every start, and only a long baseline needs it.
+    from scipy.stats import kendalltau
+
     found = kendalltau(np.arange(values.size), values)
     return Trend(float(found.statistic), float(found.pvalue))

@@ -42,7 +42,7 @@ def rep_words(found: Progress) -> str:
     r, by_word = found.reps, found.missed_by_word
     parts = []
     if r.good + r.missed:
-        parts.append(f"measured: {r.good} did what it is for, {r.missed} missed it")
+        parts.append(f"measured: {r.good} did what it is for, {r.missed or 'none'} missed it")
     if r.unmeasured + by_word:
         said = [f"{r.unmeasured} did it"] if r.unmeasured else []
         parts.append(f"by your word: {listed([*said, *([f'{by_word} missed it'] if by_word else [])])}")
@@ -58,6 +58,8 @@ def step_words(found: Progress) -> str:
     to = next_step(plan.drill, found.person, plan.dose.step, reps)
     if to == plan.dose.step:
         return ""
+    if found.main is not None and found.main.kind == "practice_only" and reps.good > reps.missed:
+        return "the drill is done well enough: less help and more cold balls now, not more of it."
     share = f"{reps.good} of {reps.good + reps.missed} did it"
     return f"{share}: {STEPS[to]} next." if reps.good > reps.missed else f"{share}: back to {STEPS[to]}."
 
