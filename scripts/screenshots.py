@@ -1,8 +1,8 @@
 """Every page of the workbench as pictures, for looking at: python scripts/screenshots.py [OUT] [--folder DIR].
 
 Serves the folder (or asks a workbench that runs already; without either, builds the invented practice ground) and
-photographs each page at tablet and phone size, on paper and in the sun, at its whole length, in real Chromium with
-every outside name blocked.
+photographs each page at tablet, phone and laptop size, on paper, in the sun and in the dark, at its whole length, in
+real Chromium with every outside name blocked.
 """
 
 import argparse
@@ -23,9 +23,11 @@ from playwright.sync_api import Page, sync_playwright
 from ferrule.app.demo import DemoGround
 from ferrule.app.jobs import JobRunner
 from ferrule.app.workspace import Workspace
+from ferrule.web import look, pages, shell
 
-MODES = ("paper", "sun")
-SIZES = {"1180": (1180, 820), "390": (390, 844)}
+assert pages  # importing the package declares every page
+MODES = tuple(look.MODES)
+SIZES = {"1180": (1180, 820), "390": (390, 844), "1440": (1440, 900)}
 FLAGS = [
     "--no-sandbox",
     "--disable-quic",
@@ -45,43 +47,60 @@ def main() -> None:
     parser.add_argument("--folder", type=Path, help="data folder to serve")
     parser.add_argument("--address", help="a workbench that is running already")
     parser.add_argument("--mode", action="append", choices=MODES, help="default: all of them")
-    parser.add_argument("--only", default="", help="pages whose name holds this")
+    parser.add_argument("--only", default="", help="pages whose name matches this expression")
     chosen = parser.parse_args()
     chosen.out.mkdir(parents=True, exist_ok=True)
     with served(chosen.folder, chosen.address) as address, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+        found: dict[str, str] = {}
         for mode in chosen.mode or MODES:
             for name, (width, height) in SIZES.items():
                 context = browser.new_context(viewport={"width": width, "height": height})
                 context.add_init_script(f"localStorage.setItem('ferrule-mode', '{mode}')")
                 page = context.new_page()
-                for what, path in addresses(page, address).items():
-                    if chosen.only in what:
+                found = found or addresses(page, address)
+                for what, path in found.items():
+                    if re.search(chosen.only, what):
                         shoot(page, address + path, chosen.out / f"{what}-{mode}-{name}.png")
                 context.close()
         browser.close()
 
 
 def addresses(page: Page, address: str) -> dict[str, str]:
-    """Every page there is, found by following the links a coach would follow."""
-    found = {"golfers": "/", "nobody": "/?search=zzz", "settings": "/settings", "not-here": "/golfers/999999"}
+    """Every page the application has, its blanks filled with what the folder holds, and some more worth a look."""
     opened(page, address + "/")
-    golfers = [href for a in page.query_selector_all("a.item") if (href := a.get_attribute("href"))]
+    golfers = [
+        href
+        for a in page.query_selector_all("a.item")
+        if re.fullmatch(r"/golfers/\d+", href := a.get_attribute("href") or "")
+    ]
+    found = {"nobody": "/?search=zzz", "not-here": "/golfers/999999"}
     for golfer in golfers:
-        name = f"golfer-{golfer.rsplit('/', 1)[-1]}"
-        found[f"{name}-case"] = golfer
-        found[f"{name}-screen"] = f"{golfer}/screen"
         opened(page, address + golfer)
-        for link in page.query_selector_all("nav a"):
-            to = link.get_attribute("href") or ""
-            if to.startswith("/lessons/"):
-                found[f"{name}-lesson"] = to
-    for name, path in [(n, p) for n, p in found.items() if n.endswith("-lesson")]:
-        opened(page, address + path)
-        swing = page.query_selector("#swings a[href^='/swings/']")
-        if swing is not None:
-            found[name.replace("-lesson", "-swing")] = str(swing.get_attribute("href"))
+        number = golfer.rsplit("/", 1)[-1]
+        blanks = {"golfer_id": number}
+        lesson = page.query_selector("nav a[href^='/lessons/']")
+        if lesson is not None:
+            blanks["lesson_id"] = str(lesson.get_attribute("href")).split("/")[2]
+            opened(page, f"{address}/lessons/{blanks['lesson_id']}")
+            swings = [str(a.get_attribute("href")) for a in page.query_selector_all("#swings a[href^='/swings/']")]
+            if swings:
+                blanks["swing_id"] = swings[0].split("/")[2]
+                found[f"golfer-{number}-shown"] = f"{swings[0]}?show=golfer"
+            if len(swings) > 1:
+                found[f"golfer-{number}-laid-over"] = f"{swings[0]}?with={swings[1].split('/')[2]}"
+        for path in shell.PAGES:
+            if set(re.findall(r"{(\w+)}", path)) <= set(blanks):
+                own = f"golfer-{number}-" if "{" in path else ""
+                found[own + (_name(path) or "golfers")] = path.format(**blanks)
+    missing = [p for p in shell.PAGES if not any(n.endswith(_name(p) or "golfers") for n in found)]
+    if missing:
+        print("Not photographed, because the folder holds nothing for them:", ", ".join(missing))
     return found
+
+
+def _name(path: str) -> str:
+    return re.sub(r"{\w+}/?", "", path).strip("/").replace("/", "-")
 
 
 def opened(page: Page, address: str) -> None:
