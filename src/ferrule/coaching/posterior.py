@@ -27,7 +27,7 @@ POINTS: Final = 160
 _STEP: Final = 1e-5
 _STEPS_AT_MOST: Final = 40
 # Radians a step at which the mode is near enough: the weights of the points make up for the rest.
-_NEAR: Final = 2e-4
+_NEAR: Final = 2e-3
 _ENOUGH: Final = 0.32
 _WIDER: Final = 1.25
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_landing")
@@ -186,6 +186,9 @@ class _Search:
         for _ in range(_STEPS_AT_MOST):
             damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
             step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
+            if np.max(np.abs(step)) < _NEAR:
+                x, cost = x + step, cost + np.einsum("ki,ki->k", gradient, step)
+                break
             tried = self._expanded(x + step)
             # Levenberg-Marquardt, each by itself: a step that makes things worse is taken back and shortened.
             better = tried[0] <= cost
@@ -193,8 +196,6 @@ class _Search:
             cost = np.where(better, tried[0], cost)
             gradient[better], normal[better] = tried[1][better], tried[2][better]
             damping = np.where(better, damping * 0.1, damping * 8.0)
-            if np.max(np.abs(step)) < _NEAR:
-                break
         return x, np.swapaxes(np.linalg.inv(np.linalg.cholesky(normal)), 1, 2), cost
 
     def _expanded(self, x: Floats) -> tuple[Floats, Floats, Floats]:
