@@ -1,13 +1,18 @@
 """From a swing to its drawings and its sentence."""
 
+import re
 from datetime import UTC, datetime
 from typing import Any
 
+import numpy as np
 import pytest
 
+from ferrule.app.swing_frames import RecordedLine, SwingFrames
 from ferrule.app.views import ReadingView, SwingView
 from ferrule.web import swing_view
+from ferrule.web.pictures.swing_sketch import VIEWS, stage_of
 from ferrule.web.pictures.traces import traces_picture
+from ferrule.web.swing_scrub import Laid, chooser, comparison_note, moving
 
 NOW = datetime(2026, 5, 14, tzinfo=UTC)
 RESULT = {
@@ -88,3 +93,79 @@ def test_an_edge_that_has_gone_over_is_drawn_lying(tilt: float) -> None:
     shown = swing_view.face_at(swing(leading_edge_tilt_shaft_level_deg=tilt), "shaft_level_down", False).tilt_deg
     assert shown is not None
     assert abs(shown) == 89
+
+
+def line_of(number: int, lesson: int = 1, mount: str | None = "a", club: str = "7-iron") -> RecordedLine:
+    return RecordedLine(number, lesson, NOW, number, club, mount, False)
+
+
+@pytest.mark.parametrize(
+    ("other", "says", "keeps_quiet"),
+    [
+        (line_of(2), "sat the same", "anew"),
+        (line_of(2, lesson=9), "put on anew", "sat the same"),
+        (line_of(2, mount="b"), "put on anew", "sat the same"),
+        (line_of(2, club="driver"), "with the driver", "anew"),
+    ],
+)
+def test_a_comparison_says_what_it_cannot_tell(other: RecordedLine, says: str, keeps_quiet: str) -> None:
+    note = comparison_note(line_of(1), other)
+    assert says in note
+    assert keeps_quiet not in note
+
+
+def test_a_swing_alone_has_nothing_to_be_laid_over_it() -> None:
+    assert chooser(1, [line_of(1)], None) is None
+    offered = chooser(1, [line_of(1), line_of(2), line_of(3)], 3)
+    assert offered is not None
+    assert offered.count("<option") == 2
+    assert '<option value="3" selected' in offered
+    assert "Take it off" in offered
+
+
+def a_swing(shift: float = 0.0) -> SwingFrames:
+    time = np.linspace(-1.2, 0.0, 50)
+    points = np.zeros((50, 5, 3))
+    points[:, 0] = (0.05, 1.4, -0.4)
+    points[:, 1] = np.column_stack((-0.5 * np.sin(time), 1.0 + 0.3 * time**2, np.full(50, -0.4)))
+    points[:, 2:] = points[:, 1:2] + np.array([[0.0, -0.1, 0.0], [shift - 0.3, 0.6, 0.2], [shift - 0.2, 0.7, 0.3]])
+    return SwingFrames(time, points, {"address": -1.2, "top": -0.3, "impact": 0.0}, True, True)
+
+
+@pytest.mark.parametrize("left", [False, True])
+def test_the_stage_holds_every_frame_of_both_swings(left: bool) -> None:
+    swings = [a_swing(0.0).points.tolist(), a_swing(-1.5).points.tolist()]
+    stage = stage_of(swings, 36.0, left)
+    for view in VIEWS:
+        for frames in swings:
+            for spots in frames:
+                for spot in spots:
+                    at = stage.place(spot, view)
+                    assert 0 <= at.x <= stage.width(view)
+                    assert 0 <= at.y <= stage.height
+
+
+def test_the_left_handers_sketch_is_the_mirror_image() -> None:
+    swing = [a_swing().points.tolist()]
+    right, left = (stage_of(swing, 36.0, hand) for hand in (False, True))
+    for view in VIEWS:
+        for spot in swing[0][20]:
+            assert left.place(spot, view).x == pytest.approx(right.width(view) - right.place(spot, view).x)
+            assert left.place(spot, view).y == right.place(spot, view).y
+
+
+def test_the_golfers_sketch_has_places_and_no_times() -> None:
+    shown, coached = (str(moving(a_swing(), 36.0, False, plain=plain)) for plain in (True, False))
+    assert " data-plain" in shown
+    assert " data-plain" not in coached
+    assert "seen from behind" in shown
+    assert "seen face-on, the target right" in shown
+    assert shown.count("<button") == 3  # top, impact, play: only what was found can be jumped to
+    assert not re.search(r">[^<]*\d[^<]*<", shown)
+
+
+def test_laid_over_is_drawn_thin_and_comes_as_a_second_table() -> None:
+    made = str(moving(a_swing(), 36.0, False, Laid(a_swing(0.4), "ball 2", "note")))
+    assert made.count('data-swing="ghost"') == 2
+    assert "data-ghost=" in made
+    assert 'data-swing="ghost"' not in str(moving(a_swing(), 36.0, False))
