@@ -82,8 +82,14 @@ def ways_html(held: Held, explanation: Explanation, ways: list[WayView], parts: 
 
 
 def _to_the_golfer(held: Held, explanation: Explanation) -> Markup | None:
-    """What is said to the golfer: what can be done, without a word of fault."""
-    largest = max(explanation.causes, key=lambda c: c.probability_largest)
+    """What is said to the golfer: what can be done, without a word of fault. Nothing where the face is square, and never
+    to undo what rescues it.
+    """
+    face = explanation.face.value
+    with_it = [c for c in explanation.causes if c.share.value * face > 0.0]
+    if abs(face) < DEG or not with_it:
+        return None
+    largest = max(with_it, key=lambda c: c.probability_largest)
     share = sign(explanation.case) * largest.share.value / DEG
     if abs(share) < 1.0:
         return None
