@@ -11,7 +11,7 @@ Open = Callable[..., Page]
 
 SMALL_TYPE = """() => [...document.querySelectorAll('.desk *, .desk svg text')].filter((e) => {
   const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
-  if (!says || !e.getClientRects().length || e.closest('title,.hide')) return false;
+  if (!says || !e.getClientRects().length || e.closest('title,.hide,.keepsakes svg')) return false; // what is to be taken along is shown small
   const svg = e.closest('svg');
   const scale = svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1;
   return parseFloat(getComputedStyle(e).fontSize) * scale < 15.9;

@@ -10,15 +10,21 @@ from ferrule.web.parts import REST, behind, button, form, submit
 from ferrule.web.words import size
 
 
-def look_part(explanation: Explanation, lesson_id: int, club: str, numbers: str) -> Markup | None:
-    """The best next look; the ones behind it a tap away. numbers: address where a number may be typed or recorded."""
+def look_part(
+    explanation: Explanation, lesson_id: int, club: str, numbers: str, *, filled: bool = True
+) -> Markup | None:
+    """The best next look; the ones behind it a tap away. numbers: address where a number may be typed or recorded; filled:
+    whether its button is the one filled button of the page.
+    """
     if not explanation.looks:
         return None
     look = explanation.looks[0].look
     left = explanation.case.golfer.handedness == "left"
     send = f"{REST}/lessons/{lesson_id}/looks"
     if look.name in SPANS:
-        inside = tag("div", slider(look, expected(explanation, look), send, club, left), _taps(look, send, club))
+        inside = tag(
+            "div", slider(look, expected(explanation, look), send, club, left, filled=filled), _taps(look, send, club)
+        )
     else:
         inside = tag("div", tag("a", "Record it, or enter the number", href=numbers, class_="a"), class_="answers")
     others = [r.look for r in explanation.looks[1:4] if r.look.answers]
@@ -34,7 +40,7 @@ def look_part(explanation: Explanation, lesson_id: int, club: str, numbers: str)
     )  # fmt: skip
 
 
-def slider(look: Look, value: float, send: str, club: str, left_handed: bool) -> Markup:
+def slider(look: Look, value: float, send: str, club: str, left_handed: bool, *, filled: bool = True) -> Markup:
     """The slider of a look: a thumb at what is expected, the band of its doubt around it, the words of where it stands."""
     low, high = SPANS[look.name]
     steps = [look_words(look, v, left_handed) for v in range(int(low), int(high) + 1)]
@@ -55,7 +61,7 @@ def slider(look: Look, value: float, send: str, club: str, left_handed: bool) ->
             ),
             class_="slide", style=f"--at:{at:.4f};--half:{half:.4f}",
         ),
-        tag("div", submit("That is what I see"), class_="tools"),
+        tag("div", submit("That is what I see", class_="do" if filled else "a"), class_="tools"),
         draft=f"look-{send}-{look.name}", clear=True, class_="slider",
     )  # fmt: skip
 

@@ -90,7 +90,7 @@ def case_html(
                 tag("p", story.sure, class_="sure"),
                 *(tag("p", note, class_="sure") for note in story.notes),
                 tag("p", pending, class_="says", data_pending=True) if pending else None,
-                look_part(explanation, answer_to, club, f"/lessons/{answer_to}#read"),
+                look_part(explanation, answer_to, club, f"/lessons/{answer_to}#read", filled=False),
                 ruled_out(explanation, club_seen),
                 caution(golfer),
             ),

@@ -55,7 +55,7 @@ def _club(club: ClubView, here: str, inches: bool) -> Markup:
     said = "as measured" if club.typed_in else "usual numbers"
     return tag(
         "div",
-        tag("h3", club.name[:1].upper() + club.name[1:], tag("span", f" · {said}{', in hand' if club.is_current else ''}", class_="soft note")),
+        tag("h2", club.name[:1].upper() + club.name[1:], tag("span", f" · {said}{', in hand' if club.is_current else ''}", class_="soft note"), class_="minor"),
         form(
             here,
             tag("input", type="hidden", name="name", value=club.name),

@@ -38,7 +38,7 @@ def interface_html(routes: "Sequence[Route]") -> Markup:
                 "ul",
                 tag("li", "Send JSON. A header ", tag("code", "idempotency-key"), ", made once by the sender, lets a request count once however often it arrives."),
                 tag("li", "A fault is answered with 422 and ", tag("code", '{"error": {"code", "message", "faults": [{"code", "where", "message"}]}}'), "; nothing is kept then."),
-                tag("li", "The same for machines: ", tag("a", "openapi.json", href="/openapi.json")),
+                tag("li", "The same for machines: ", tag("a", "openapi.json", href="/openapi.json", class_="bare")),
                 class_="rules",
             ),
         ),
@@ -53,7 +53,7 @@ def _route(route: "Route") -> Markup:
         tag("tr", tag("td", tag("code", a.name)), tag("td", a.where), tag("td", a.kind), tag("td", "needed" if a.needed else ""), tag("td", a.said))
         for a in route.arguments
     ]  # fmt: skip
-    head = tag("tr", *(tag("th", said, scope="col") for said in ("name", "in", "kind", "", "")))
+    head = tag("tr", *(tag("th", said, scope="col") for said in ("name", "in", "kind", "needed", "what it is")))
     takes = tag("div", tag("table", tag("thead", head), tag("tbody", *rows)), class_="scroll", tabindex="0", role="group", aria_label="What it takes") if rows else tag("p", "It takes nothing.")  # fmt: skip
     summary = tag(
         "span", tag("code", f"{route.method} {route.path}"), tag("br"), tag("span", route.summary, class_="soft")
