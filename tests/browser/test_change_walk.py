@@ -3,6 +3,7 @@
 import urllib.request
 from collections.abc import Callable
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,9 +18,8 @@ Open = Callable[..., Page]
 
 
 @pytest.mark.parametrize("size", ["390x844"], indirect=True)
-def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
-    alone, _ = own
-    alone.stop()
+def test_from_way_to_sheet(server: Any, tmp_path: Path, open_page: Open) -> None:
+    alone = type(server)(tmp_path / "folder")
     with Workspace(alone.folder) as ws:
         vera = golfers.add_golfer(ws, name="Vera", handedness="right", pain=[])
         for days_ago in (20, 13):
@@ -27,7 +27,14 @@ def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
             for _ in range(8):
                 swings.add_swing(ws, held.id, club="7-iron", start="right", bend="right")
     alone.start()
-    page = open_page(f"/golfers/{vera.id}/progress", alone.address, allowed=("ERR_CONNECTION", "WebSocket"))
+    try:
+        page = open_page(f"/golfers/{vera.id}/progress", alone.address, allowed=("ERR_CONNECTION", "WebSocket"))
+        walk(page, alone.address, vera.id)
+    finally:
+        alone.stop()
+
+
+def walk(page: Page, address: str, golfer_id: int) -> None:
     title = page.locator("h1")
     expect(title).to_contain_text("Nothing is settled yet with Vera")
 
@@ -59,7 +66,7 @@ def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
     for said, words in (("Did it", "1 did it, 0"), ("Did it", "2 did it, 0"), ("Missed its purpose", "2 did it, 1")):
         page.get_by_role("button", name=said).click()
         expect(page.locator("#tally")).to_contain_text(words)
-    page.goto(f"{alone.address}/golfers/{vera.id}/progress")
+    page.goto(f"{address}/golfers/{golfer_id}/progress")
     page.wait_for_selector(".desk[data-ready]")
     expect(settled).to_contain_text("by your word: 2 did it and 1 missed it")
 
@@ -80,8 +87,8 @@ def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
         ("Page for the phone", b"Face at the sky by the top."),
         ("Plain text", b"It is there: 4\xc2\xb0 further left"),
     ):
-        address = page.get_by_role("link", name=link).get_attribute("href")
-        with urllib.request.urlopen(alone.address + str(address)) as answer:
+        file = page.get_by_role("link", name=link).get_attribute("href")
+        with urllib.request.urlopen(f"{address}{file}") as answer:
             body = b" ".join(answer.read().split())
         assert holds in body
 
@@ -92,7 +99,7 @@ def test_from_way_to_sheet(own: Any, open_page: Open) -> None:
     expect(page.locator("#says .list")).to_contain_text("trust 8 of 10; hurts: numb left hand.")
     expect(page.locator("main .caution").first).to_contain_text("Wrist work pauses")
     expect(settled).to_contain_text("none for now")
-    page.goto(alone.address)
+    page.goto(address)
     page.wait_for_selector(".desk[data-ready]")
     expect(page.locator('#overview [data-need="pause"]').filter(has_text="Vera")).to_be_visible()
     expect(page.locator("#today")).to_contain_text("Vera")
