@@ -126,10 +126,86 @@ def test_wrong_empty_and_duplicate_files(open_page: Open, ids: Any, tmp_path: Pa
     expect(page.locator("#recordings .list li", has_text=recording.name)).to_contain_text("one swing", timeout=60_000)
     swings = page.locator("#swings li").count()
     page.locator("input[type=file]").set_input_files(recording)
-    expect(page.locator("#sending .sending", has_text=recording.name).first).to_contain_text("kept")
+    expect(page.locator("#sending .sending", has_text=recording.name).first).to_contain_text("already here")
     page.wait_for_timeout(500)
     assert page.locator("#recordings .list li", has_text=recording.name).count() == 1
     assert page.locator("#swings li").count() == swings
+
+
+def test_a_huge_file_is_refused_before_it_is_sent(open_page: Open, ids: Any, tmp_path: Path) -> None:
+    page = open_page(f"/lessons/{ids.lesson}")
+    before = page.locator("#recordings .list li").count()
+    with (tmp_path / "whole morning.csv").open("wb") as film:
+        film.truncate(260_000_000)
+    sent: list[str] = []
+    page.on("request", lambda request: sent.append(request.url) if request.method == "POST" else None)
+    page.locator("input[type=file]").first.set_input_files(tmp_path / "whole morning.csv")
+    row = page.locator("#sending .sending", has_text="whole morning.csv")
+    expect(row).to_contain_text("not taken")
+    expect(row.locator(".fault")).to_contain_text("at most 200 MB, got 260 MB")
+    assert [url for url in sent if "recordings" in url] == []
+    assert page.locator("#recordings .list li").count() == before
+
+
+def test_the_page_of_a_layout_keeps_what_was_typed_and_takes_it_once(
+    open_page: Open, ids: Any, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    file = tmp_path / f"meter {size[0]}.csv"
+    rows = [f"t;FE {size[0]} x;RUD", *(f"{i * 0.01:.2f};{10 + 5 * (i % 3)};{i % 25}" for i in range(300))]
+    file.write_text("\n".join(rows))
+    page = open_page(f"/lessons/{ids.lesson}", allowed=REFUSED)
+    page.locator("input[type=file]").first.set_input_files(file)
+    line = page.locator("#recordings .list li", has_text=file.name)
+    line.get_by_role("link", name="What is in it?").click()
+    page.wait_for_url("**/layout")
+    page.wait_for_selector(".desk[data-ready]")
+    name, zero = page.get_by_label("A name to know this layout by"), page.locator("[name='columns.flexion.zero_deg']")
+    send = page.get_by_role("button", name="That is right: read it")
+    name.fill("  ")
+    zero.fill("straight")
+    send.click()
+    expect(fault(page, "columns.flexion.zero_deg")).to_contain_text("expected a number such as 14", ignore_case=True)
+    zero.fill("")
+    send.click()
+    expect(fault(page, "columns.flexion.zero_deg")).to_contain_text("straight wrist")
+    page.locator("[name='columns.flexion.from']").select_option("")
+    send.click()
+    expect(fault(page, "columns.flexion.from")).to_contain_text("bowed or cupped")
+    page.reload()
+    page.wait_for_selector(".desk[data-ready]")
+    page.locator("[name='columns.flexion.from']").select_option(index=2)
+    zero.fill("2")
+    name.fill(f"Meter {size[0]}")
+    send.dblclick()
+    page.wait_for_url(f"**/lessons/{ids.lesson}")
+    page.wait_for_selector(".desk[data-ready]")
+    expect(page.locator("#recordings .list li", has_text=file.name)).to_have_count(1)
+
+
+def test_settings_of_a_watched_folder_and_clubs(open_page: Open, ids: Any, tmp_path: Path) -> None:
+    page = open_page("/settings", allowed=REFUSED)
+    page.get_by_label("Folder, written in full").fill(str(tmp_path / "not there"))
+    page.get_by_role("button", name="Keep").click()
+    expect(fault(page, "watched_folder")).to_contain_text("a folder on this machine")
+    page.get_by_label("Folder, written in full").fill("")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.locator("#word-line")).to_contain_text("Kept")
+    page.goto(f"{page.url.split('/settings')[0]}/golfers/{ids.golfer}/clubs")
+    page.wait_for_selector(".desk[data-ready]")
+    club = page.locator("[data-club='driver']")
+    club.get_by_label("Loft").fill("ninety")
+    club.get_by_role("button", name="Keep").click()
+    expect(fault(club, "loft_deg")).to_contain_text("number such as 14")
+    club.get_by_label("Loft").fill("90")
+    club.get_by_role("button", name="Keep").click()
+    expect(fault(club, "loft_deg")).to_contain_text("between 0 and 75")
+    assert club.get_by_label("Loft").input_value() == "90"
+    club.get_by_label("Loft").fill("10,5")
+    club.get_by_role("button", name="Keep").dblclick()
+    expect(club.locator("h3")).to_contain_text("as measured")
+    page.locator("form", has_text="Put it into the bag").get_by_label("Club").fill("spoon of doom")
+    page.get_by_role("button", name="Put it into the bag").click()
+    expect(page.locator("form", has_text="Put it into the bag").locator(".fault:visible")).to_contain_text("7-iron")
 
 
 def test_a_double_tap_on_a_form_counts_once(open_page: Open, ids: Any, size: tuple[int, int]) -> None:

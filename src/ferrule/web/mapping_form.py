@@ -54,7 +54,9 @@ class Answers:
             return None
 
     def needs(self, field: str, expected: str) -> None:
-        """Note that this field must be answered."""
+        """Note that this field must be answered, unless something is wrong with its answer already."""
+        if any(f.where == field for f in self.faults):
+            return
         self.faults.append(fault("missing", field, expected=expected, got="nothing", do="Choose it"))
 
 

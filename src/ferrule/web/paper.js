@@ -5,6 +5,7 @@ import { morph } from "/static/morph.js";
 
 const newKey = () =>
   globalThis.crypto?.randomUUID?.() ?? `${Date.now().toString(36)}-${Math.random().toString(36).slice(2)}${Math.random().toString(36).slice(2)}`;
+const MOST_BYTES = 200_000_000; // as app/recordings.py
 const WAITS = [500, 1000, 2000, 4000, 8000];
 
 export default {
@@ -358,6 +359,13 @@ export default {
       return { row, note, bar, words };
     },
     upload(url, file, { row, note, bar, words }) {
+      if (file.size > MOST_BYTES) {
+        // The server would say the same, but only after the file is on its way.
+        bar.remove();
+        note.textContent = "not taken";
+        words.textContent = `Expected at most ${MOST_BYTES / 1e6} MB, got ${Math.round(file.size / 1e6)} MB: a video or another kind of file. Choose a recording.`;
+        return Promise.resolve();
+      }
       return new Promise((done) => {
         const request = new XMLHttpRequest();
         request.open("POST", `${url}?name=${encodeURIComponent(file.name)}`);
@@ -374,7 +382,7 @@ export default {
           } catch {}
           bar.remove();
           if (request.status < 300) {
-            note.textContent = "kept";
+            note.textContent = request.status === 200 ? "already here" : said.asks ? "kept; asks what is in it" : "kept";
             row.dataset.done = "yes";
             this.look();
           } else {

@@ -8,6 +8,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import Response
 
 from ferrule.app import mappings, recordings
+from ferrule.app.finding import now
 from ferrule.app.mappings import LayoutView, MappingLine
 from ferrule.app.recordings import LARGEST_BYTES
 from ferrule.app.views import JobView, RecordingView
@@ -24,10 +25,16 @@ def routes(ws: Workspace) -> APIRouter:
     """The routes of this subject."""
     router = APIRouter(tags=["recordings"])
 
-    @router.post("/lessons/{lesson_id}/recordings", status_code=201, summary="Drop a recording in", openapi_extra=BODY)
+    @router.post(
+        "/lessons/{lesson_id}/recordings",
+        status_code=201,
+        openapi_extra=BODY,
+        summary="Drop a recording in (200: the lesson has it already)",
+    )
     async def drop(
         lesson_id: int,
         request: Request,
+        response: Response,
         name: Annotated[str, Query(description="File name, for its kind and to show")],
         club: str | None = None,
         mount: str = "a",
@@ -36,11 +43,15 @@ def routes(ws: Workspace) -> APIRouter:
         mapping: Annotated[str | None, Query(description="Name of a saved mapping; else it is recognised")] = None,
         key: RequestKey = None,
     ) -> RecordingView:
+        begun = now()
         content = await _content(request)
-        return await run_in_threadpool(
+        kept = await run_in_threadpool(
             recordings.import_recording, ws, lesson_id, content, name, club=club, mount=mount, kind=kind,
             profile=profile, mapping=mapping, key=key,
         )  # fmt: skip
+        if kept.imported_at < begun:
+            response.status_code = 200
+        return kept
 
     @router.get("/recordings/{recording_id}", summary="One recording and what became of it")
     def one(recording_id: int) -> RecordingView:

@@ -1,0 +1,62 @@
+"""Uploads of every wrong kind: words that say what was expected, nothing kept; the same file twice is there once."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ferrule.app import golfers, lessons
+from ferrule.app.recordings import LARGEST_BYTES
+from ferrule.web import shell
+
+WRONG = {
+    "nothing": ("x.csv", b""),
+    "blanks": ("x.csv", b"  \n \n"),
+    "a photo": ("x.csv", b"\x89PNG\r\n\x1a\n" + b"\0" * 900),
+    "a photo that calls itself markers": ("x.c3d", b"\x89PNG\r\n\x1a\n" + b"\0" * 900),
+    "a photo that calls itself streams": ("x.xdf", b"\x89PNG\r\n\x1a\n" + b"\0" * 900),
+    "half a marker file": ("x.c3d", b"\x02\x50" + b"\0" * 700),
+    "half a stream": ("x.xdf", b"XDF:\x01\x04\x02"),
+    "a broken Parquet": ("x.parquet", b"PAR1" + b"\0" * 300),
+    "a shopping list": ("x.csv", b"item,price\nmilk,2\nbread,3\n"),
+    "JSON": ("x.json", b'{"a": [1, 2, 3]}'),
+    "a page": ("x.html", b"<html><body>" + b"<p>1, 2, 3</p>\n" * 60),
+    "numbers without names": ("x.csv", b"1,2,3\n" * 100),
+}
+
+
+@pytest.fixture(scope="module")
+def lesson(workspace: Any) -> int:
+    golfer = golfers.add_golfer(workspace, name="Ida", handedness="right")
+    return lessons.start_lesson(workspace, golfer.id).id
+
+
+@pytest.mark.parametrize("what", WRONG)
+def test_a_wrong_file_is_refused_in_words(ask: Any, workspace: Any, lesson: int, what: str) -> None:
+    name, content = WRONG[what]
+    answer = ask("POST", f"/api/v1/lessons/{lesson}/recordings?name={name}", content=content)
+    assert answer.status_code == 422
+    message = answer.json()["error"]["message"]
+    assert "expected" in message.lower()
+    assert "Traceback" not in message
+    assert lessons.lesson(workspace, lesson).recordings == ()
+
+
+def test_too_large_is_told_from_its_announcement(ask: Any, lesson: int) -> None:
+    headers = {"content-length": str(LARGEST_BYTES + 1)}
+    answer = ask("POST", f"/api/v1/lessons/{lesson}/recordings?name=x.csv", content=b"x", headers=headers)
+    assert (answer.status_code, answer.json()["error"]["faults"][0]["code"]) == (422, "too_large")
+    script = (Path(shell.__file__).parent / "paper.js").read_text(encoding="utf-8")
+    said = re.search(r"MOST_BYTES = ([0-9_]+)", script)
+    assert said
+    assert int(said[1].replace("_", "")) == LARGEST_BYTES
+
+
+def test_the_same_file_twice_is_there_once(ask: Any, workspace: Any, lesson: int) -> None:
+    rows = ["t,FE,RUD", *(f"{i * 0.01:.2f},{i % 9},{i % 25}" for i in range(200))]
+    send = f"/api/v1/lessons/{lesson}/recordings?name=twice.csv"
+    answers = [ask("POST", send, content="\n".join(rows).encode()) for _ in range(2)]
+    assert [a.status_code for a in answers] == [201, 200]
+    assert answers[0].json()["id"] == answers[1].json()["id"]
+    assert len(lessons.lesson(workspace, lesson).recordings) == 1
