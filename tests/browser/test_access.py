@@ -94,3 +94,20 @@ def test_the_way_past_the_top_line(ids: Any, server: Any, page: Page) -> None:
     assert page.evaluate("document.activeElement.id") == "main"
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.closest('main') !== null")
+
+
+def test_what_is_wrong_would_be_noticed(server: Any, page: Page) -> None:
+    """The watch itself: a picture without words, focus that does not show, and a button the keyboard cannot reach."""
+    page.goto(server.address + "/settings")
+    page.wait_for_selector(".desk[data-ready]")
+    page.evaluate("""() => {
+      document.querySelector('main').insertAdjacentHTML('afterbegin', '<img src="/static/ferrule.svg"><p style="color:#bbb">Pale</p><button id="odd" tabindex="-1">Odd</button>');
+      document.head.insertAdjacentHTML('beforeend', '<style>.desk *{outline:none!important}</style>');
+    }""")
+    found = {v["id"] for v in Axe().run(page).response["violations"]}
+    assert {"image-alt", "color-contrast"} <= found
+    many = page.evaluate(WALK)
+    for _ in range(many + 12):
+        page.keyboard.press("Tab")
+    assert page.evaluate("left()") == ["BUTTON Odd"]
+    assert len(page.evaluate("unseen")) > 5
