@@ -217,7 +217,7 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     expect(page.locator("#recordings .list li", has_text="two swings")).to_be_visible(timeout=90_000)
     expect(page.locator("#swings li")).to_have_count(10 + 5 + 3 + 1)  # and the look at the strike
 
-    hand.tap(page.get_by_role("link", name=re.compile("^Case")).and_(page.locator(".steps a")))
+    hand.tap(page.get_by_role("link", name=re.compile("^Case")).and_(page.locator(".lesson-line a")))
     hand.arrive("case")
     expect(page.locator("h1")).to_contain_text("The 7-iron starts right")
     hand.onward("ways")
@@ -282,7 +282,7 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     hand.touches += 1
     hand.tap("End the lesson")
     expect(page.locator("#over")).to_be_visible()
-    expect(page.locator(".steps .done")).to_have_count(8)
+    expect(page.locator(".lesson-line .done")).to_have_count(8)
 
     # Forty-odd balls in three minutes of touches at one second each, every character of every field counted.
     assert hand.touches < 180, hand.by_step
@@ -302,4 +302,4 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     expect(brief).to_contain_text("Last verdict")
     expect(brief).to_contain_text("Due today.")
     expect(brief).to_contain_text("Break 90")
-    expect(page.locator(".steps .done")).to_have_count(0)
+    expect(page.locator(".lesson-line .done")).to_have_count(0)

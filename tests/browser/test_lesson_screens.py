@@ -72,13 +72,13 @@ def test_every_screen_fits_reads_and_can_be_tapped(size: str, opened: Any, ids: 
     LOOKS.loader.exec_module(looks)
     page = opened(f"/lessons/{ids.lesson}/hello", size)
     for step in STEPS:
-        page.locator(f".steps a[href$='/{step}']").click()
+        page.locator(f".lesson-line a[href$='/{step}']").click()
         page.wait_for_selector(f".desk[data-ready] main[data-step={step}]")
         for check in ("CUT_OFF", "SMALL_TARGETS", "SMALL_TYPE", "WORDS_OUTSIDE", "CROSSED", "NAMELESS", "TWICE"):
             assert page.evaluate(getattr(looks, check)) == [], f"{step}, {check}"
         assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size][0]
         assert page.locator(".step .do:visible").count() <= 1, f"{step}: more than one filled button"
-        assert page.locator(".steps [aria-current=step]").count() == 1
+        assert page.locator(".lesson-line [aria-current=step]").count() == 1
         assert page.locator("#main").inner_text().strip()
 
 
@@ -144,7 +144,7 @@ def test_a_left_hander_without_any_sensor_comes_to_a_decision(opened: Any, serve
     page = opened("/")
     lesson = new_lesson(page, server, "Lou", "left")
     page.get_by_role("button", name="Nothing hurts").click()
-    expect(page.locator(".steps .done")).to_have_count(1)
+    expect(page.locator(".lesson-line .done")).to_have_count(1)
     onward(page, "cold-test")
     page.get_by_role("button", name="Start the cold test").click()
     turn = page.locator(".turn")

@@ -136,7 +136,7 @@ def steps_line(held: Held, here: str) -> Markup:
     return tag(
         "nav",
         tag("ol", *links, every, class_="scroll"),
-        class_="steps",
+        class_="lesson-line",
         aria_label="The lesson",
         data_script="/static/lesson.js",
         data_lesson=held.lesson.id,
