@@ -23,7 +23,9 @@ def traces_picture(traces: Mapping[str, Any], result: Mapping[str, Any]) -> Mark
     if "time_s" not in traces:
         return None
     drawn = [_one(traces, name, title, result) for name, title in ROWS if name in traces]
-    return tag("div", *drawn, class_="traces", role="group", aria_label="Traces over time", tabindex=0) if drawn else None
+    return (
+        tag("div", *drawn, class_="traces", role="group", aria_label="Traces over time", tabindex=0) if drawn else None
+    )
 
 
 def _one(traces: Mapping[str, Any], name: str, title: str, result: Mapping[str, Any]) -> Markup:
