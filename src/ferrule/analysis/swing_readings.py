@@ -148,6 +148,7 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
     """Both kinds of closing at shaft level and impact."""
     clock = worked.clean.time_s
     known = worked.heading_sd is not None
+    to_target = rotation_about(UP, -worked.heading).as_matrix()
     out: dict[EventName, ClosingRates] = {}
     names: tuple[EventName, ...] = ("shaft_level_down", "impact")
     for name in names:
@@ -157,7 +158,7 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
         # between the two samples about the event
         k = min(max(int(np.searchsorted(clock, when)), 1), len(clock) - 1)
         near = slice(k - 1, k + 1)
-        rate = rotation_about(UP, -worked.heading).apply(worked.clean.hand_rate[near])
+        rate = worked.clean.hand_rate[near] @ to_target.T
         about = closing_about_shaft(rate, worked.carried.shaft[near])
         over = closing_over_ground(rate, worked.carried.normal[near])
         owed = None

@@ -13,6 +13,8 @@ from scipy.spatial.transform import Rotation
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 
+BLOCK: Final = 64
+"""Steps multiplied together before blocks are."""
 SMALL: Final = 1e-8
 """Angle, radians, below which its sine is itself to the last digit."""
 
@@ -100,25 +102,51 @@ def quaternions_from_rotation_vectors(vectors: Floats) -> Floats:
 def running_product(steps: Floats) -> Floats:
     """All partial products q_0 q_1 ... q_k along the last axis, shape (4, ..., n) to (4, ..., n).
 
-    A scan: log2 n passes, each multiplying every partial product with the one `reach` steps before it. Rounding grows
-    with log2 n only; the result is normalised once.
+    Two scans: within blocks of `BLOCK` steps, all blocks at once, and over the blocks' own products, which then stand before
+    the steps of the next block. A scan multiplies every partial product with the one `reach` steps before it, log2 of its
+    length times over. Rounding grows with that only; the result is normalised once.
     """
     x, y, z, w = steps
-    a, b = w + 1j * z, x + 1j * y
     n = steps.shape[-1]
+    a, b = w + 1j * z, x + 1j * y
+    if n > 2 * BLOCK:
+        lead, full = a.shape[:-1], n - n % BLOCK
+        block_a, block_b = (half[..., :full].reshape(*lead, -1, BLOCK) for half in (a, b))
+        _scan(block_a, block_b)
+        last_a, last_b = block_a[..., -1].copy(), block_b[..., -1].copy()
+        _scan(last_a, last_b)
+        a1, b1 = last_a[..., :-1, None], last_b[..., :-1, None]
+        block_a[..., 1:, :], block_b[..., 1:, :] = _products(a1, b1, block_a[..., 1:, :], block_b[..., 1:, :])
+        rest_a, rest_b = a[..., full:].copy(), b[..., full:].copy()
+        _scan(rest_a, rest_b)
+        rest_a, rest_b = _products(last_a[..., -1:], last_b[..., -1:], rest_a, rest_b)
+        a = np.concatenate((block_a.reshape(*lead, full), rest_a), axis=-1)
+        b = np.concatenate((block_b.reshape(*lead, full), rest_b), axis=-1)
+    else:
+        _scan(a, b)
+    out = np.empty(steps.shape)
+    out[0], out[1], out[2], out[3] = b.real, b.imag, a.imag, a.real
+    x, y, z, w = out
+    out /= np.sqrt(x * x + y * y + z * z + w * w)
+    return out
+
+
+def _scan(a: Complexes, b: Complexes) -> None:
+    """Partial products along the last axis, in place."""
     reach = 1
-    while reach < n:
-        # (a1 + b1 i)(a2 + b2 i) with a, b complex in k, where i c = c* i
-        a1, b1, a2, b2 = a[..., :-reach], b[..., :-reach], a[..., reach:], b[..., reach:]
-        late_a = a1 * a2
-        late_a -= b1 * b2.conj()
-        late_b = a1 * b2
-        late_b += b1 * a2.conj()
+    while reach < a.shape[-1]:
+        late_a, late_b = _products(a[..., :-reach], b[..., :-reach], a[..., reach:], b[..., reach:])
         a[..., reach:], b[..., reach:] = late_a, late_b
         reach *= 2
-    out = np.stack((b.real, b.imag, a.imag, a.real))
-    out /= np.sqrt(np.sum(out * out, axis=0))
-    return np.asarray(out)
+
+
+def _products(a1: Complexes, b1: Complexes, a2: Complexes, b2: Complexes) -> tuple[Complexes, Complexes]:
+    """(a1 + b1 i)(a2 + b2 i) with a, b complex in k, where i c = c* i."""
+    late_a = a1 * a2
+    late_a -= b1 * b2.conj()
+    late_b = a1 * b2
+    late_b += b1 * a2.conj()
+    return late_a, late_b
 
 
 def running_product_loop(steps: Floats) -> Floats:
