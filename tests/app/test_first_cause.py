@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from ferrule.analysis.explain import Explanation
-from ferrule.app import cases, golfers, jobs, lessons
+from ferrule.app import cases, golfers, lessons
+from ferrule.app.analysis import work_out_recording
 from ferrule.app.demo import DemoGround
 from ferrule.app.demo import ground as ground_module
 from ferrule.app.demo.people import PEOPLE
@@ -25,7 +26,7 @@ def ground(ws: Workspace, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workspace
     monkeypatch.setattr(ground_module, "PEOPLE", tuple(first_lesson(p) for p in PEOPLE))
     made = DemoGround(ws)
     made.lay_out()
-    runner = JobRunner(ws, jobs.work_out_recording)
+    runner = JobRunner(ws, work_out_recording)
     runner.start()
     made.start()
     assert made.wait(240)

@@ -26,7 +26,8 @@ def test_the_first_hour(own: Any, open_page: Open, recording: Path) -> None:
     page = open_page("/", server.address, allowed=("ERR_CONNECTION", "ERR_EMPTY", "WebSocket", "ERR_SOCKET"))
 
     # Read why the face is open.
-    page.locator("a.item", has_text="Ines").click()
+    expect(page.get_by_role("link", name=re.compile("Ines")).first).to_be_visible()
+    page.goto(f"{server.address}/golfers/{ids.golfer}")
     expect(page.locator("h1")).to_contain_text("The 7-iron")
     expect(page.locator(".lead").first).to_contain_text("open")
     expect(page.locator("#staircase svg:visible")).to_be_visible()
