@@ -202,7 +202,7 @@ def test_settings_of_a_watched_folder_and_clubs(open_page: Open, ids: Any, tmp_p
     assert club.get_by_label("Loft").input_value() == "90"
     club.get_by_label("Loft").fill("10,5")
     club.get_by_role("button", name="Keep").dblclick()
-    expect(club.locator("h3")).to_contain_text("as measured")
+    expect(club.get_by_role("heading")).to_contain_text("as measured")
     page.locator("form", has_text="Put it into the bag").get_by_label("Club").fill("spoon of doom")
     page.get_by_role("button", name="Put it into the bag").click()
     expect(page.locator("form", has_text="Put it into the bag").locator(".fault:visible")).to_contain_text("7-iron")

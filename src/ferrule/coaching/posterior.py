@@ -28,6 +28,7 @@ _STEP: Final = 1e-5
 _STEPS_AT_MOST: Final = 40
 # Radians a step at which the mode is near enough: the weights of the points make up for the rest.
 _NEAR: Final = 2e-3
+_STUCK: Final = 1e-5
 _ENOUGH: Final = 0.32
 _WIDER: Final = 1.25
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_landing")
@@ -186,7 +187,9 @@ class _Search:
         for _ in range(_STEPS_AT_MOST):
             damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
             step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
-            if np.max(np.abs(step)) < _NEAR:
+            # A short step is an arrival only where it was not the damping that shortened it.
+            near = np.max(np.abs(step), axis=1) < np.where(damping < 0.1, _NEAR, _STUCK)
+            if near.all():
                 x, cost = x + step, cost + np.einsum("ki,ki->k", gradient, step)
                 break
             tried = self._expanded(x + step)

@@ -122,7 +122,7 @@ def notes_part(notes: Sequence[DatedNote]) -> Markup | None:
     parts = [
         tag(
             "div",
-            tag("h3", tag("a", day_words(of[0].on).capitalize(), href=f"/lessons/{lesson_id}")),
+            tag("h3", tag("a", day_words(of[0].on).capitalize(), href=f"/lessons/{lesson_id}", class_="bare")),
             *(tag("p", n.text, class_="noted", data_key=f"note-{n.id}") for n in of),
         )
         for lesson_id, of in by_lesson.items()
