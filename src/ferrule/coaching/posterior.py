@@ -31,7 +31,10 @@ _NEAR: Final = 2e-3
 _STUCK: Final = 1e-5
 _ENOUGH: Final = 0.32
 _WIDER: Final = 1.25
-_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_landing")
+_OUTWARD: Final = 1.1
+_ROUNDS: Final = 4
+_MANY: Final = 200.0
+_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing")
 _AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
 
 
@@ -106,14 +109,30 @@ def posterior_from(
     posterior, y = target.weighted(modes, roots, points)
     if posterior.effective < _ENOUGH * len(posterior.weight):
         # The normals at the modes fit poorly (extreme or contradictory readings): look further out with more points, then
-        # once more around what they found.
-        posterior, y = target.weighted(modes, _WIDER * roots, 4 * points)
-        mean_y = posterior.mean(y)
-        covariance = np.einsum("n,ni,nj->ij", posterior.weight, y - mean_y, y - mean_y)
-        root = 1.1 * np.linalg.cholesky(covariance + 1e-12 * np.eye(SIZE))
-        k = len(slopes)
-        posterior, _ = target.weighted(np.tile(mean_y, (k, 1)), np.tile(root, (k, 1, 1)), 4 * points)
+        # around what they found, as long as that goes on to find more (population Monte Carlo).
+        centres, spread = modes, _WIDER * roots
+        posterior, y = target.weighted(centres, spread, 4 * points)
+        around = posterior, y
+        for _ in range(_ROUNDS):
+            centres, spread = _around(*around, len(slopes))
+            around = target.weighted(centres, spread, 4 * points)
+            if around[0].effective > posterior.effective:
+                posterior = around[0]
+            if posterior.effective >= _ENOUGH * len(posterior.weight):
+                break
     return posterior
+
+
+def _around(posterior: Posterior, y: Floats, k: int) -> tuple[Floats, Floats]:
+    """Centres and roots of a normal like the points y, somewhat wider, the same for each of k slopes."""
+    mean = posterior.mean(y)
+    covariance = np.einsum("n,ni,nj->ij", posterior.weight, y - mean, y - mean)
+    if posterior.effective < _MANY:
+        # A handful of points says little of ten spreads: part of how far all of them reach is kept.
+        share = posterior.effective / (posterior.effective + _MANY)
+        covariance = share * covariance + (1.0 - share) * np.cov(y.T)
+    root = _OUTWARD * np.linalg.cholesky(covariance + 1e-12 * np.eye(SIZE))
+    return np.tile(mean, (k, 1)), np.tile(root, (k, 1, 1))
 
 
 def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: Sequence[Sequence[bool]] = ()) -> Fits:
