@@ -108,13 +108,12 @@ def gains_of(
     shown -= shown.mean(axis=1, keepdims=True)
     mean = share.mean(axis=1, keepdims=True)
     around = np.concatenate([share - mean, shown])
-    after = [
-        _after(around, len(share), [(names.index(name), sd * DEG) for name, sd in look.shows]) + mean[:, :, None]
-        for look in looks
-    ]
-    held = _held(np.concatenate(after, axis=1))
-    ends = np.cumsum([a.shape[1] for a in after])[:-1]
-    return [float(part.mean() - now) for part in np.split(held, ends)]
+    out = []
+    for look in looks:
+        readings = [(names.index(name), sd * DEG) for name, sd in look.shows]
+        after = _after(around, len(share), readings)
+        out.append(float(_held(after + mean[:, :, None]).mean() - now))
+    return out
 
 
 def _after(around: Floats, causes: int, readings: Sequence[tuple[int, float]]) -> Floats:

@@ -1,9 +1,8 @@
 """Close: one thought, one drill, one test with a date; the window set; the sheet handed over. The next lesson opens here."""
 
-from ferrule.app import cases
-from ferrule.app.drills import every_drill
+from ferrule.app.drills import library
 from ferrule.app.progress import OPEN_ENDED, Settled, progress
-from ferrule.app.targets import Proposal, proposed_window
+from ferrule.app.targets import Proposal
 from ferrule.app.views import WindowView
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.drills import drills_for
@@ -12,7 +11,7 @@ from ferrule.coaching.wording_sheet import dose_sentence, feel_sentences, number
 from ferrule.coaching.wording_ways import FEELS, TITLES
 from ferrule.web.lesson.frame import lesson_sheet
 from ferrule.web.lesson.held import Held, held_lesson
-from ferrule.web.lesson.practice import feels_of
+from ferrule.web.lesson.practice import proposal_of
 from ferrule.web.markup import Child, Markup, tag
 from ferrule.web.parts import REST, behind, button, empty, fault_place, field, form, pairs, select, submit
 from ferrule.web.shell import Drawn, Parts, page
@@ -27,10 +26,9 @@ def close_page(ws: Workspace, parts: Parts) -> Drawn:
     settled = found.settled
     if settled is None:
         return Drawn(title, unsettled_html(held), held.golfer.id)
-    case = cases.case_of(ws, held.golfer.id, settled.chosen.club, settled.chosen.lesson_id)
-    proposal = proposed_window(ws, case, settled.plan.way, held.golfer.id, feels_of(settled.plan.way, held.trials))
+    proposal = proposal_of(ws, held, settled)
     window = next((w for w in held.windows if w.club == settled.chosen.club), None)
-    fitting = [d.title for d in drills_for(every_drill(ws), found.person, way=settled.plan.way)]
+    fitting = [d.title for d in drills_for(library(ws), found.person, way=settled.plan.way)]
     return Drawn(title, close_html(held, settled, proposal, window, fitting), held.golfer.id)
 
 

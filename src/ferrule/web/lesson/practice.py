@@ -35,9 +35,13 @@ def practice_page(ws: Workspace, parts: Parts) -> Drawn:
     settled = found.settled
     if settled is None:
         return Drawn(title, unsettled_html(held), held.golfer.id)
+    return Drawn(title, practice_html(held, settled, proposal_of(ws, held, settled)), held.golfer.id)
+
+
+def proposal_of(ws: Workspace, held: Held, settled: Settled) -> Proposal:
+    """The window and the number to feel for, from the case that the plan was made on."""
     case = cases.case_of(ws, held.golfer.id, settled.chosen.club, settled.chosen.lesson_id)
-    proposal = proposed_window(ws, case, settled.plan.way, held.golfer.id, feels_of(settled.plan.way, held.trials))
-    return Drawn(title, practice_html(held, settled, proposal), held.golfer.id)
+    return proposed_window(ws, case, settled.plan.way, held.golfer.id, feels_of(settled.plan.way, held.trials))
 
 
 def feels_of(way: str, trials: tuple[TrialView, ...]) -> tuple[str, ...]:

@@ -126,21 +126,25 @@ def _title(said: str, first: bool) -> Markup:
     return tag("h1" if first else "h2", said, class_="calm" if first else None)
 
 
+def _ball(lesson: LessonView, club: str, title: Markup, said: str) -> Markup:
+    return tag(
+        "section",
+        title,
+        tag("p", said, class_="soft"),
+        tag("br"),
+        pad(f"{REST}/lessons/{lesson.id}/balls", {"club": club}),
+        after_ball(lesson),
+        fault_place(""),
+        data_faults=True,
+    )
+
+
 def _eyes(
     lesson: LessonView, _golfer: GolferView, club: str, _devices: list[DeviceView], _units: Units, first: bool
 ) -> list[Markup]:
-    return [
-        tag(
-            "section",
-            _title("Where did the ball go?" if first else "And the next ball?", first),
-            tag("p", f"Row: how it bent. Column: where it started. With the {club}, unless you change it in the lesson.", class_="soft"),
-            tag("br"),
-            pad(f"{REST}/lessons/{lesson.id}/balls", {"club": club}),
-            after_ball(lesson),
-            fault_place(""),
-            data_faults=True,
-        )
-    ]  # fmt: skip
+    title = _title("Where did the ball go?" if first else "And the next ball?", first)
+    said = f"Row: how it bent. Column: where it started. With the {club}, unless you change it in the lesson."
+    return [_ball(lesson, club, title, said)]
 
 
 def _device(
@@ -154,16 +158,7 @@ def _device(
             reading_form(lesson, devices, club, units),
             class_="wide-field",
         ),
-        tag(
-            "section",
-            tag("h2", "And where does the ball go?"),
-            tag("p", "A number says what the wrist does; the ball says whether it matters.", class_="soft"),
-            tag("br"),
-            pad(f"{REST}/lessons/{lesson.id}/balls", {"club": club}),
-            after_ball(lesson),
-            fault_place(""),
-            data_faults=True,
-        ),
+        _ball(lesson, club, tag("h2", "And where does the ball go?"), "A number says what the wrist does; the ball says whether it matters."),
     ]  # fmt: skip
 
 
