@@ -2,8 +2,10 @@
 
 import socket
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
+import httpx
 import pytest
 
 from ferrule.errors import InputError, NotFoundError, StoreError
@@ -57,3 +59,10 @@ def test_a_page_of_something_that_is_gone() -> None:
     made = shell.drawn(None, gone, {})  # type: ignore[arg-type]
     assert made.status == 404
     assert "not there any more" in made.html
+
+
+@pytest.mark.parametrize("path", ["/nothing", "/golfers/abc", "/swings/0x9", "/lessons/-1/hello", "/golfers/%C2%B2"])
+def test_an_address_that_leads_nowhere_says_so(ask: Callable[..., httpx.Response], path: str) -> None:
+    answer = ask("GET", path)
+    assert answer.status_code == 404
+    assert "Not here" in answer.text

@@ -85,7 +85,7 @@ def guess_ball_mapping(text: str | bytes) -> BallGuess:
         raise InputError.of(
             "no_ball_data", "header", expected="columns of a ball's flight: start direction, curve, side, carry or shape",
             got=", ".join(header)[:200] or "nothing", cause="another kind of table, or headers in another language",
-            do="Give a mapping of its columns.",
+            do="Name the columns in the header, for example Start, Side, Carry, or give a mapping of them.",
         )  # fmt: skip
     signed = [columns[k].source for k in SIGNED if k in columns]
     if signed:

@@ -55,6 +55,9 @@ def page(path: str) -> Callable[[PageFunction], PageFunction]:
 def drawn(workspace: Workspace, draw: PageFunction, parts: Parts) -> Drawn:
     """The page, or a page that says in words why there is none."""
     try:
+        for name, part in parts.items():
+            if name.endswith("_id") and not (part.isascii() and part.isdigit() and len(part) < 19):
+                raise NotFoundError(f"There is nothing with the number {part[:40]!r}. Check the address.")
         return draw(workspace, parts)
     except NotFoundError as error:
         return _instead("Not here", str(error), 404)
@@ -94,6 +97,15 @@ def register_pages(workspace: Workspace, version: str) -> None:
     head = look.head(version)
     for path, draw in PAGES.items():
         _register(path, draw, workspace, head)
+
+
+def register_not_here(workspace: Workspace, version: str) -> None:
+    """What is shown at any other address; after everything else, since it takes all that is left."""
+
+    def nowhere(_workspace: Workspace, parts: Parts) -> Drawn:
+        raise NotFoundError(f"There is no page at /{parts['missing'][:60]}. Check the address.")
+
+    _register("/{missing:path}", nowhere, workspace, look.head(version))
 
 
 def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup) -> None:
