@@ -30,6 +30,7 @@ WORDS: Final = {
     "update_lesson": "lesson changed",
     "end_lesson": "lesson ended",
     "import_recording": "recording dropped in",
+    "import_ball_data": "table of ball flights taken in",
     "start_trial": "trial started",
     "add_trial_ball": "trial ball entered",
     "end_trial": "trial ended",

@@ -66,9 +66,10 @@ def balls_html(lesson: LessonView, golfer: GolferView, yards: bool) -> Markup:
                 choose("speeds", "Speeds are in", (("mph", "miles an hour"), ("m/s", "metres a second"), ("km/h", "km an hour")), chosen="mph" if yards else "m/s"),
                 choose("plus", "A number without a minus means", (("right", "right of the target"), ("left", "left of the target"))),
                 choose(
-                    "mirrored", f"{golfer.name} plays left-handed. Sides in the table are", (("no", "as the ball flew"), ("yes", "mirrored, as if right-handed"))
+                    "mirrored", f"{golfer.name} plays left-handed. Sides in the table are", (("no", "as the ball flew"), ("yes", "mirrored, as if right-handed")), chosen="no"
                 ) if left else None,
                 tag("p", "A unit or a side written in the table itself goes before these.", class_="hint"),
+                class_="ball-units",
             ),
             fault_place(""), fault_place("file"), fault_place("header"), fault_place("columns"), fault_place("ball data"), fault_place("club"),
             tag("div", submit("Take the balls in"), tag("a", "Back to the lesson", href=here, class_="bare"), class_="tools"),
