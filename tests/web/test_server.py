@@ -66,3 +66,7 @@ def test_an_address_that_leads_nowhere_says_so(ask: Callable[..., httpx.Response
     answer = ask("GET", path)
     assert answer.status_code == 404
     assert "Not here" in answer.text
+
+
+def test_the_icon_is_still_found(ask: Callable[..., httpx.Response]) -> None:
+    assert ask("GET", "/favicon.ico").headers["content-type"].startswith("image/svg")

@@ -68,7 +68,8 @@ def build(workspace: Workspace) -> FastAPI:
     api.mount("/static", StaticFiles(directory=look.STATIC), name="static")
     shell.register_pages(workspace, static_version())
     _mount_pages(api, workspace)
-    shell.register_not_here(workspace, static_version())
+    # The framework adds routes of its own when it starts; what is left over comes after them.
+    core.app.on_startup(lambda: shell.register_not_here(workspace, static_version()))
     # The last one added is the outermost.
     api.add_middleware(gate.Gate)
     api.add_middleware(gate.SameOriginOnly)
