@@ -5,13 +5,14 @@
 Coverage-guided by atheris (a development dependency; wheels for Linux alone, so elsewhere this says so and ends: there the
 hypothesis tests of the readers are what runs). Each reader is fuzzed in a process of its own, seeded with good input and
 with a fixed seed. An input that crashes or hangs a reader (10 s) is kept and named; the exit code is then 1.
-The inputs are shared out by `SHARE`: cheap text readers get most of them. ezc3d and pyarrow read in C++, pyxdf writes to
-disk first: they get fewer.
+The inputs are shared out by `SHARE`: cheap text readers get most of them. A sound C3D file is read in a process of its own,
+an XDF file is written to disk first: they get fewer.
 """
 
 import argparse
 import io
 import json
+import struct
 import subprocess
 import sys
 import tempfile
@@ -25,8 +26,9 @@ import numpy as np
 Read = Callable[[bytes], object]
 
 SHARE: Final[Mapping[str, int]] = {
-    "recording": 12, "recording_parquet": 1, "mapping": 17, "case": 17, "launch": 14, "delivery": 12, "ball_data": 10,
-    "ball_mapping": 6, "c3d": 4, "marker_mapping": 2, "angles": 3, "xdf_mapping": 2,
+    "recording": 11, "recording_parquet": 1, "table": 4, "mapping": 14, "case": 15, "launch": 12, "delivery": 10,
+    "ball_data": 9, "ball_mapping": 5, "ball_guess": 2, "c3d": 1, "marker_mapping": 3, "angles": 3, "angle_mapping": 4,
+    "xdf": 2, "xdf_mapping": 4,
 }  # fmt: skip
 """Hundredths of all inputs."""
 TIMEOUT_S: Final = 10
@@ -34,12 +36,15 @@ TIMEOUT_S: Final = 10
 
 def readers() -> dict[str, tuple[Read, list[bytes]]]:
     """Every reader with good input to start from."""
-    from ferrule.files.angle_traces import read_angle_trace
+    from ferrule.files.angle_traces import read_angle_mapping, read_angle_trace
     from ferrule.files.balldata import read_ball_data
+    from ferrule.files.ballguess import guess_ball_mapping
     from ferrule.files.ballmapping import read_ball_mapping
     from ferrule.files.casefile import read_case
     from ferrule.files.delivery import read_delivery
+    from ferrule.files.guessing import guess_table
     from ferrule.files.launch import read_launch
+    from ferrule.files.layouts import layout_of
     from ferrule.files.mapping import read_mapping
     from ferrule.files.markermapping import read_marker_mapping
     from ferrule.files.native import KNOWN, REQUIRED
@@ -53,6 +58,13 @@ def readers() -> dict[str, tuple[Read, list[bytes]]]:
     columns = {name: {"from": name} for name in REQUIRED}
     return {
         "recording": (read_recording, [_table(KNOWN, 60), _table(REQUIRED, 60, ";"), b"time_s\n1\n"]),
+        "table": (
+            lambda b: guess_table(layout_of(b, "table")),
+            [
+                _table(KNOWN, 60),
+                b"made by\n\nTime (s);Wrist flexion;Roll\n" + b"".join(b"%d,2;1,5;%d\n" % (k, k) for k in range(40)),
+            ],
+        ),
         "recording_parquet": (lambda b: read_recording(b"PAR1" + b), [_parquet(REQUIRED)[4:]]),
         "mapping": (read_mapping, [_json({"schema": 1, "rate_hz": 500, "delimiter": ";", "columns": columns})]),
         "case": (read_case, [_json(_CASE)]),
@@ -93,6 +105,7 @@ def readers() -> dict[str, tuple[Read, list[bytes]]]:
             [b"start_deg,curve_deg,carry_m,side_m,shape\n2,3,150 yd,12 R,fade\n-1,2.5,140,4 L,draw\n"],
         ),
         "ball_mapping": (read_ball_mapping, [_json({"columns": {"carry_m": {"from": "Carry", "unit": "yd"}}})]),
+        "ball_guess": (guess_ball_mapping, [b"Start (deg);Side [m];Carry yd;Shape\n2,5;4 L;150;draw\n"]),
         "c3d": (_c3d, [_c3d_file(float_points=True), _c3d_file(float_points=False)]),
         "marker_mapping": (
             read_marker_mapping,
@@ -102,6 +115,8 @@ def readers() -> dict[str, tuple[Read, list[bytes]]]:
             lambda b: read_angle_trace(b, angles),
             ["\n".join(["t,f,r", *(f"{k / 100},{k % 30},{-k}" for k in range(40))]).encode()],
         ),
+        "angle_mapping": (read_angle_mapping, [_json({"schema": 1, "kind": "angles", "rate_hz": 100, **angles})]),
+        "xdf": (_xdf, [_xdf_file()]),
         "xdf_mapping": (
             read_xdf_mapping,
             [_json({"columns": {n: {"stream": "S", "channel": 1, "unit": "g"} for n in REQUIRED[1:4]}})],
@@ -118,6 +133,42 @@ def _c3d(content: bytes) -> object:
         {"axes": {"up": "z", "target": "x"}, "hand": {"radial": 1, "ulnar": 2, "proximal": 3}}
     )
     return mapped_markers(read_c3d(content)[0], mapping)
+
+
+def _xdf(content: bytes) -> object:
+    """An XDF file the two ways it is read: what it holds, and with the mapping that this proposes."""
+    from ferrule.files.guessing_streams import guess_streams, streams_of
+    from ferrule.files.xdf import read_xdf
+
+    return read_xdf(content, guess_streams(streams_of(content, "streams")).mapping)
+
+
+def _xdf_file() -> bytes:
+    """Two streams of sensors and one of marks, by the open specification: chunks of length, tag and content."""
+
+    def chunk(tag: int, content: bytes) -> bytes:
+        return b"\x04" + struct.pack("<IH", len(content) + 2, tag) + content
+
+    out = [b"XDF:", chunk(1, b'<?xml version="1.0"?><info><version>1.0</version></info>')]
+    rng = np.random.default_rng(0)
+    labels = "".join(f"<channel><label>{kind} {axis}</label></channel>" for kind in ("acc", "gyr") for axis in "xyz")
+    for stream, name in enumerate(("Forearm", "Hand"), 1):
+        head = struct.pack("<I", stream)
+        about = (
+            f'<?xml version="1.0"?><info><name>{name}</name><type>imu</type><channel_count>6</channel_count>'
+            "<nominal_srate>100</nominal_srate><channel_format>float32</channel_format>"
+            f"<desc><channels>{labels}</channels></desc></info>"
+        )
+        rows = rng.normal((0.0, 9.81, 0.0, 0.0, 0.0, 0.0), 0.2, (60, 6))
+        body = b"".join(b"\x08" + struct.pack("<d6f", k / 100, *row) for k, row in enumerate(rows.tolist()))
+        out += [chunk(2, head + about.encode()), chunk(3, head + bytes([1, 60]) + body)]
+    about = (
+        '<?xml version="1.0"?><info><name>Labels</name><type>marks</type><channel_count>1</channel_count>'
+        "<nominal_srate>0</nominal_srate><channel_format>string</channel_format></info>"
+    )
+    head = struct.pack("<I", 3)
+    mark = bytes([1, 1, 8]) + struct.pack("<d", 0.2) + bytes([1, 5]) + b"swing"
+    return b"".join([*out, chunk(2, head + about.encode()), chunk(3, head + mark)])
 
 
 def _json(value: object) -> bytes:
@@ -205,7 +256,11 @@ def fuzz_one(name: str, runs: int, corpus: Path, keep: Path) -> None:
 
     for i, seed in enumerate(seeds):
         (corpus / f"seed{i}").write_bytes(seed)
-        read_or_refuse = read(seed) if name in {"case", "launch", "delivery", "c3d"} else None
+        read_or_refuse = (
+            read(seed)
+            if name in {"case", "launch", "delivery", "c3d", "xdf", "table", "angle_mapping", "ball_guess"}
+            else None
+        )
         del read_or_refuse  # good input must be read, else the fuzzing starts nowhere
 
     def attempt(data: bytes) -> None:

@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 
 from ferrule.cli import app
 from ferrule.errors import InputError, MissingExtraError
+from ferrule.files import c3d
 from ferrule.files.c3d import points_by_header, read_c3d, read_header
 from ferrule.files.markermapping import mapped_markers, read_marker_mapping
 from ferrule.units import DEG
@@ -242,6 +243,29 @@ def test_what_is_no_c3d_file_is_refused():
     for content in (b"", b"time_s,forearm", bytes(600), b"\x02\x50" + bytes(700)):
         with pytest.raises(InputError):
             read_c3d(content)
+
+
+def test_a_section_that_breaks_the_library_down_is_read_by_the_header(file):
+    """A wrong type of data in the parameter section: the library then reads beyond its memory, in a process of its own."""
+    content = bytearray(file.read_bytes())
+    place = content.index(b"USED") + 4 + 2
+    sound, _ = read_c3d(bytes(content))
+    broken = 0
+    for value in (1, 4, 255, 254):
+        content[place] = value
+        found, issues = read_c3d(bytes(content))
+        broken += any(i.code == "c3d_by_header" for i in issues)
+        assert np.array_equal(found.positions, sound.positions, equal_nan=True)
+    assert broken
+
+
+def test_a_reader_that_dies_is_told(file, monkeypatch, tmp_path):
+    dying = tmp_path / "dying.py"
+    dying.write_text("import os, signal\nos.kill(os.getpid(), signal.SIGSEGV)\n")
+    monkeypatch.setattr(c3d, "APART", dying)
+    found, issues = read_c3d(file)
+    assert found.labels is None
+    assert "its reader broke down" in issues[0].message
 
 
 def test_missing_extra_in_words(monkeypatch, file):

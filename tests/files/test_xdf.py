@@ -10,6 +10,7 @@ from xdf_writer import write_xdf
 
 from ferrule.cli import app
 from ferrule.errors import InputError, MissingExtraError
+from ferrule.files.guessing_streams import guess_streams, streams_of
 from ferrule.files.native import sensor_columns
 from ferrule.files.xdf import read_xdf, read_xdf_mapping
 from ferrule.simulator import Faults, SwingPlan, simulate_lesson
@@ -54,6 +55,20 @@ def test_two_streams_become_one_recording(made, file):
     calm = np.abs(np.gradient(np.linalg.norm(made.hand.gyr, axis=1)))[1 : n + 1] < 0.05
     assert np.abs(read.hand.gyr - made.hand.gyr[1 : n + 1])[calm].max() < 0.05
     assert (read.phase == made.phase[1 : n + 1]).mean() > 0.999
+
+
+def test_a_stream_that_never_sent_and_numbers_out_of_this_world(made, file, tmp_path):
+    t = made.time_s
+    rows = np.hstack([made.forearm.acc, made.forearm.gyr])
+    wild = rows.copy()
+    wild[::7] = 1e300
+    streams = [("ForearmIMU", AXES, t, wild.tolist()), ("HandIMU", AXES, t, rows.tolist()), ("Spare", AXES, [], [])]
+    content = write_xdf(tmp_path / "spare.xdf", streams).read_bytes()
+    found = guess_streams(streams_of(content, "spare.xdf"))
+    assert not any(name.startswith("Spare") for name in found.header)
+    spare = {n: {**c, "stream": "Spare"} if "hand" in n else c for n, c in COLUMNS.items()}
+    with pytest.raises(InputError, match="at least 50 samples"):
+        read_xdf(content, {"schema": 1, "kind": "xdf", "columns": spare})
 
 
 def test_from_the_shell(file, tmp_path):

@@ -23,13 +23,19 @@ def _header(name, kind, labels, count, text, rate):
 
 
 def write_xdf(path, streams):
-    """streams: (name, labels, times, rows); rows of numbers, or of one text each."""
+    """streams: (name, labels, times, rows); rows of numbers, or of one text each; without rows, of numbers never sent."""
     out = [b"XDF:", _chunk(1, b'<?xml version="1.0"?><info><version>1.0</version></info>')]
     for number, (name, labels, times, rows) in enumerate(streams, 1):
-        text = isinstance(rows[0][0], str)
+        text = bool(rows) and isinstance(rows[0][0], str)
         head = struct.pack("<I", number)
-        rate = 0 if text else round(1.0 / (times[1] - times[0]))
-        out.append(_chunk(2, head + _header(name, "marks" if text else "imu", labels, len(rows[0]), text, rate)))
+        rate = 0 if text or not rows else round(1.0 / (times[1] - times[0]))
+        out.append(
+            _chunk(
+                2,
+                head
+                + _header(name, "marks" if text else "imu", labels, len(rows[0]) if rows else len(labels), text, rate),
+            )
+        )
         for low in range(0, len(rows), 200):
             body = head + _sized(len(rows[low : low + 200]))
             for when, row in zip(times[low : low + 200], rows[low : low + 200], strict=True):
@@ -39,6 +45,8 @@ def write_xdf(path, streams):
                 else:
                     body += struct.pack(f"<{len(row)}d", *row)
             out.append(_chunk(3, body))
+        if not rows:
+            continue
         foot = f"<info><first_timestamp>{times[0]}</first_timestamp><last_timestamp>{times[-1]}</last_timestamp></info>"
         out.append(_chunk(6, head + foot.encode()))
     Path(path).write_bytes(b"".join(out))

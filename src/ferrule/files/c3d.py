@@ -1,15 +1,18 @@
 """Marker positions from a C3D file: by its parameter section, or by the header alone when that section is damaged.
 
 The layout read here is that of the C3D user guide (c3d.org): 512-byte blocks; a header of 16-bit words; a parameter
-section of groups and parameters; frames of points, then analog samples. Sound files are read by ezc3d (extra `c3d`).
+section of groups and parameters; frames of points, then analog samples. Sound files are read by ezc3d (extra `c3d`), in a
+process of its own, which a damaged file may stop.
 """
 
-import os
+import importlib.util
 import struct
+import subprocess
+import sys
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +25,8 @@ Order = Literal["<", ">", "dec"]
 LARGEST_BYTES: Final = 600_000_000
 BLOCK: Final = 512
 MOST_POINTS: Final = 2000
+APART: Final = Path(__file__).with_name("c3d_apart.py")
+LONGEST_S: Final = 60
 _METRES: Final = {"mm": 1e-3, "cm": 1e-2, "m": 1.0}
 
 
@@ -68,14 +73,14 @@ def read_c3d(source: str | Path | bytes, name: str = "") -> tuple[Markers, list[
     Raises InputError when it is no C3D file or holds no markers, MissingExtraError when ezc3d is not installed.
     """
     shown = name or (Path(source).name if not isinstance(source, bytes) else "markers")
-    ezc3d = _library()
+    _need_library()
     content = _content(source, shown)
     header = read_header(content, shown)
     whole = _parameters_walk(content, header)
     read: Markers | None = None
     why = "its parameter section is damaged"
     if whole and len(content) >= (header.data_block - 1) * BLOCK + header.frames * header.frame_bytes:
-        read, why = _with_library(ezc3d, content, header)
+        read, why = _with_library(content, header)
     if read is not None:
         return read, _rate_remarks(read)
     found = points_by_header(content, header, shown)
@@ -127,13 +132,9 @@ def points_by_header(content: bytes, header: C3dHeader, name: str) -> Markers:
     return Markers(np.arange(frames) / header.rate_hz, positions, None, None)
 
 
-def _library() -> Any:
-    try:
-        import ezc3d
-    except ImportError as error:
-        words = "Reading C3D files needs the extra: python -m pip install 'ferrule[c3d]'."
-        raise MissingExtraError(words) from error
-    return ezc3d
+def _need_library() -> None:
+    if importlib.util.find_spec("ezc3d") is None:
+        raise MissingExtraError("Reading C3D files needs the extra: python -m pip install 'ferrule[c3d]'.")
 
 
 def _content(source: str | Path | bytes, name: str) -> bytes:
@@ -241,38 +242,29 @@ def _parameter_end(content: bytes, after: int, end: int) -> int:
     return body + 1 + content[body] if body < end else -1
 
 
-def _with_library(ezc3d: Any, content: bytes, header: C3dHeader) -> tuple[Markers | None, str]:
+def _with_library(content: bytes, header: C3dHeader) -> tuple[Markers | None, str]:
     """The markers as ezc3d reads them; None and why when it cannot, or when it contradicts the header."""
-    handle, place = tempfile.mkstemp(suffix=".c3d")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-        file = ezc3d.c3d(place)
-        point = file["parameters"]["POINT"]
-        data = np.asarray(file["data"]["points"], dtype=np.float64)
-        missing = np.asarray(file["data"]["meta_points"]["residuals"], dtype=np.float64)[0]
-        labels = tuple(str(x).strip() for x in point["LABELS"]["value"])
-        rate = float(point["RATE"]["value"][0])
-        units = point.get("UNITS", {}).get("value", [])
-    except (
-        OSError,
-        ValueError,
-        RuntimeError,
-        LookupError,
-        TypeError,
-        MemoryError,
-        OverflowError,
-        UnicodeError,
-    ) as error:
-        return None, f"the rest of it cannot be read: {error}"[:160]
-    finally:
-        Path(place).unlink(missing_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        place, out = Path(folder, "file.c3d"), Path(folder, "read.npz")
+        place.write_bytes(content)
+        try:
+            done = subprocess.run(
+                [sys.executable, str(APART), str(place), str(out)], capture_output=True, timeout=LONGEST_S, check=False
+            )
+        except subprocess.TimeoutExpired:
+            return None, f"the rest of it was not read within {LONGEST_S} s"
+        if done.returncode != 0:
+            said = done.stderr.decode(errors="replace").strip() if done.returncode > 0 else "its reader broke down"
+            return None, f"the rest of it cannot be read: {said}"[:160]
+        with np.load(out) as read:
+            data, missing, labels = read["points"], read["residuals"], tuple(str(x) for x in read["labels"])
+            rate, units = float(read["rate"]), [str(x) for x in read["units"]]
     if data.ndim != 3 or data.shape[1] != header.points or len(labels) < header.points:
         return None, "its parameter section names another number of points than its header"
     if not 10.0 <= rate <= 10_000.0 or data.shape[2] < 2:
         return None, "its parameter section gives no possible rate"
     positions = _seen(np.moveaxis(data[:3], 0, 2).transpose(1, 0, 2), (missing < 0).T)
-    unit = str(units[0]).strip().lower() if len(units) else None
+    unit = units[0] if units else None
     time = np.arange(len(positions)) / rate
     return Markers(time, positions, labels[: header.points], unit if unit in _METRES else None), ""
 

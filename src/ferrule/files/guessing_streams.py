@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from ferrule.errors import InputError
 from ferrule.files.fingerprint import fingerprint
 from ferrule.files.guessing import GROUPS, Guess, place_sensors, sensor_units, spans
-from ferrule.files.xdf import _first, _labels, _streams
+from ferrule.files.xdf import _first, _labels, _numbers, _streams
 
 Floats = NDArray[np.float64]
 BETWEEN: Final = " / "
@@ -32,18 +32,20 @@ def streams_of(content: bytes, name: str) -> Streams:
     marks = []
     for stream in _streams(content, name):
         title = _first(stream, "name") or _first(stream, "source_id")
-        series = stream.get("time_series", ())
-        if not (isinstance(series, np.ndarray) and series.dtype.kind in "fiu"):
+        data = _numbers(stream.get("time_series", ()))
+        if data is None:
             marks.append(title)
             continue
-        data = series.astype(np.float64).reshape(len(series), -1)
         time = np.asarray(stream.get("time_stamps", ()), dtype=np.float64)
         labels = _labels(stream, data.shape[1])
         for k, label in enumerate(labels):
+            if not np.isfinite(data[:, k]).sum() > 0.5 * len(data):
+                continue
             channel = label if label and labels.count(label) == 1 else str(k + 1)
             numbers[f"{title}{BETWEEN}{channel}"] = data[:, k]
-        if time.size > 1:
-            steps[title] = float(np.median(np.diff(time)))
+        step = float(np.median(np.diff(time))) if time.size > 1 else 0.0
+        if 1e-6 < step < 1e3:
+            steps[title] = step
     if not numbers:
         raise InputError.of("no_numbers", name, expected="streams of numbers", got="none")
     return Streams(numbers, steps, tuple(marks))

@@ -34,6 +34,8 @@ from ferrule.units import DEG, GRAVITY
 Floats = NDArray[np.float64]
 
 LARGEST_BYTES: Final = 600_000_000
+LARGEST: Final = 1e9
+"""No unit makes a sensor show more: a number beyond it is a damaged one."""
 _TOP: Final = ("schema", "kind", "name", "gyr_range_degps", "acc_range_g", "columns")
 _COLUMN: Final = ("stream", "channel", "unit", "sign")
 
@@ -249,8 +251,8 @@ def _stream(streams: list[dict[str, Any]], wanted: str, faults: list[Issue]) -> 
     stream = hits[0]
     time = np.asarray(stream.get("time_stamps", ()), dtype=np.float64).reshape(-1)
     series = stream.get("time_series", ())
-    if isinstance(series, np.ndarray) and series.dtype.kind in "fiu":
-        data = series.astype(np.float64).reshape(len(series), -1)
+    data = _numbers(series)
+    if data is not None:
         rows = min(len(time), len(data))
         time, data = time[:rows], data[:rows]
         good = np.isfinite(time)
@@ -265,6 +267,14 @@ def _stream(streams: list[dict[str, Any]], wanted: str, faults: list[Issue]) -> 
         return _Stream(_labels(stream, data.shape[1]), time[order], data[order], ())
     marks = tuple(str(row[0]) if len(row) else "" for row in series)
     return _Stream((), time[: len(marks)], np.zeros((0, 0)), marks)
+
+
+def _numbers(series: Any) -> Floats | None:
+    """Samples of a stream of numbers, shape (n, channels), NaN for what no sensor shows; None for a stream of text."""
+    if not (isinstance(series, np.ndarray) and series.dtype.kind in "fiu"):
+        return None
+    data = series.astype(np.float64).reshape(len(series), series.size // max(len(series), 1))
+    return np.asarray(np.where(np.abs(data) < LARGEST, data, np.nan))
 
 
 def _first(stream: Mapping[str, Any], key: str) -> str:
