@@ -145,7 +145,7 @@ def test_balls_with_another_club_teach_the_mounting():
     case, _, _, _ = lesson(rng, n=6, balls=0)
     driver = replace(case, club=club_by_name("driver"), swings=lesson(np.random.default_rng(11), n=12)[0].swings)
     assert calibrated(case)[0] is case
-    got, notes = calibrated(case, same_lesson=[driver])
+    got, notes = calibrated(replace(case, same_lesson=(driver,)))
     assert got.swings[0].readings["delivery.face_deg"].sd / np.sqrt(6) < 3.0
     assert len(notes) == 1
 
@@ -160,9 +160,12 @@ def test_the_eye_is_taken_out_wherever_it_looked():
         ]
     )
     case = Case(
-        Golfer("left"), SEVEN, (CaseSwing({key: Reading(2.0, None, "by_eye"), "aim_deg": Reading(1.0, 1.0)}),) * 3
+        Golfer("left"),
+        SEVEN,
+        (CaseSwing({key: Reading(2.0, None, "by_eye"), "aim_deg": Reading(1.0, 1.0)}),) * 3,
+        eye=known,
     )
-    got, notes = calibrated(case, eye=known)
+    got, notes = calibrated(case)
     assert got.swings[0].readings[key].value == pytest.approx(2.0 - known["wrist.flexion_deg"].bias.value)
     assert got.swings[0].readings["aim_deg"] == case.swings[0].readings["aim_deg"]
     assert [n.code for n in notes] == ["eye_bias_removed"]

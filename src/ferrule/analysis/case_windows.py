@@ -28,7 +28,7 @@ def windows_of_case(
     """
     known = explanation or explain_case(case)
     world = world_sign(case.golfer.handedness)
-    work = as_right_handed(case)
+    work = as_right_handed(known.set_right)
     reference = reference_of(work.club, work.reference)
     now = delivered_now(work, known, reference)
     if club is not None:

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from ferrule.analysis.odd_swings import without_odd
 from ferrule.analysis.self_calibration import calibrated
 from ferrule.club.clubs import typical_club_speed
 from ferrule.coaching import wording
@@ -17,7 +18,6 @@ from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.contradictions import contradictions
 from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, States
 from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
-from ferrule.coaching.eye import EyeBias
 from ferrule.coaching.faults import faults_of
 from ferrule.coaching.looks import RankedLook, next_looks
 from ferrule.coaching.observation import Observation
@@ -77,12 +77,14 @@ class CauseShare:
 class Explanation:
     """The answer for one case. Angles in radians, world quantities + right of the target for either hand.
 
+    set_right: the case that everything is worked out from, without what mountings and eye add and without odd swings;
     mean_state: posterior means of the state by name, and of `closing`, in the right-handed mirror; club_speed: as read or
     usual, m/s; handle_probability: that forward bend and unsetting of the wrist, which lift the handle one for one, are the
     largest cause when taken together.
     """
 
     case: Case
+    set_right: Case
     face: Estimate
     path: Estimate
     face_less_path: Estimate
@@ -162,16 +164,14 @@ class Explanation:
         }
 
 
-def explain_case(
-    case: Case, *, same_lesson: Sequence[Case] = (), eye: Mapping[str, EyeBias] | None = None
-) -> Explanation:
+def explain_case(case: Case) -> Explanation:
     """Why the face arrives as it does, from any subset of the evidence.
 
-    What mountings and eye are known to add is taken out first (`analysis.self_calibration`). same_lesson: this golfer's
-    other cases of the lesson; eye: what is known of the coach's eye (`coaching.eye.learn_eye`).
+    What mountings and eye are known to add is taken out first (`analysis.self_calibration`), then odd swings.
     """
     world = world_sign(case.golfer.handedness)
-    set_right, learned = calibrated(case, same_lesson=same_lesson, eye=eye)
+    set_right, learned = calibrated(case)
+    set_right, odd = without_odd(set_right)
     work = as_right_handed(set_right)
     swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
@@ -212,7 +212,7 @@ def explain_case(
         },
     )
     unexplained = fits.unexplained(model)
-    issues = learned + contradictions(work, swings, observations, posterior, states, world)
+    issues = learned + odd + contradictions(work, swings, observations, posterior, states, world)
     face_estimate = _estimate(posterior, face)
     probability_open = float(posterior.weight[face > 0].sum())
     both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}
@@ -252,6 +252,7 @@ def explain_case(
     )
     return Explanation(
         case,
+        set_right,
         _signed(face_estimate, world),
         _signed(path_estimate, world),
         _signed(_estimate(posterior, face - path), world),

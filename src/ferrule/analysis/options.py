@@ -76,7 +76,7 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
     """Every way that applies to this case, ranked; two or three are worth showing first."""
     known = explanation or explain_case(case)
     world = world_sign(case.golfer.handedness)
-    work = as_right_handed(case)
+    work = as_right_handed(known.set_right)
     swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
     response = response_of(work, swings)

@@ -2,11 +2,11 @@
 
 Nothing is counted twice: what the explanation itself reads (the balls of the untouched swings) does not teach the offset
 it is then compared with. A mounting learns from the flights of the same lesson that the explanation leaves out: tries, and
-balls with another club. A coach's eye learns from its own record of pairs. A mounting about which nothing was learned
-stays as it was read.
+balls with another club (`Case.same_lesson`). A coach's eye learns from its own record of pairs (`Case.eye`). A mounting
+about which nothing was learned stays as it was read.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -23,24 +23,26 @@ from ferrule.units import DEG
 _FACE = "delivery.face_deg"
 
 
-def calibrated(
-    case: Case, *, same_lesson: Sequence[Case] = (), eye: Mapping[str, EyeBias] | None = None
-) -> tuple[Case, list[Issue]]:
-    """The case with learned offsets removed, and a note on each.
+_NOTHING: MappingProxyType[str, EyeBias] = MappingProxyType({})
 
-    same_lesson: this golfer's other cases of the lesson (another club), worn with the same mountings; eye: what is known
-    of the coach's eye (`coaching.eye.learn_eye`). Returns the case itself where there is nothing to remove.
+
+def calibrated(case: Case) -> tuple[Case, list[Issue]]:
+    """The case with learned offsets removed and what taught them left behind, and a note on each.
+
+    Returns the case itself where there is nothing to remove.
     """
-    out, issues = _eye_removed(case, eye or {})
-    out, more = _mounts_removed(out, same_lesson)
+    out, issues = _eye_removed(case)
+    out, more = _mounts_removed(out)
+    if out.same_lesson or out.eye:
+        out = replace(out, same_lesson=(), eye=_NOTHING)
     return out, issues + more
 
 
-def mount_offsets(case: Case, same_lesson: Sequence[Case] = ()) -> dict[str, Estimate]:
+def mount_offsets(case: Case) -> dict[str, Estimate]:
     """Offset of each mounting, radians (+ reads open), from swings with a ball that the explanation leaves out."""
     known: dict[str, Estimate] = {}
     tries = tuple(s for s in case.swings if s.tried is not None) if case.untouched else ()
-    for teacher in (*([replace(case, swings=tries)] if tries else []), *same_lesson):
+    for teacher in (*([replace(case, swings=tries)] if tries else []), *case.same_lesson):
         work = as_right_handed(teacher)
         taught = {
             s.mount or ""
@@ -53,10 +55,10 @@ def mount_offsets(case: Case, same_lesson: Sequence[Case] = ()) -> dict[str, Est
     return known
 
 
-def _mounts_removed(case: Case, same_lesson: Sequence[Case]) -> tuple[Case, list[Issue]]:
+def _mounts_removed(case: Case) -> tuple[Case, list[Issue]]:
     if not any(_is_worn(s) for s in case.swings):
         return case, []
-    known = mount_offsets(case, same_lesson)
+    known = mount_offsets(case)
     work = as_right_handed(case)
     count: dict[str, int] = {}
     for swing in swings_of_case(work):
@@ -88,7 +90,8 @@ def _mounts_removed(case: Case, same_lesson: Sequence[Case]) -> tuple[Case, list
     return mirrored(out) if case.golfer.handedness == "left" else out, issues
 
 
-def _eye_removed(case: Case, eye: Mapping[str, EyeBias]) -> tuple[Case, list[Issue]]:
+def _eye_removed(case: Case) -> tuple[Case, list[Issue]]:
+    eye = case.eye
     if not eye:
         return case, []
     count: dict[str, int] = {}

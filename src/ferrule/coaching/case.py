@@ -3,11 +3,14 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES, Quantity
 from ferrule.frames.handedness import Handedness
+
+if TYPE_CHECKING:
+    from ferrule.coaching.eye import EyeBias
 
 How = Literal["sensor", "video", "ball", "typed", "by_eye", "assumed"]
 HOWS: Final[tuple[How, ...]] = ("sensor", "video", "ball", "typed", "by_eye", "assumed")
@@ -84,7 +87,8 @@ class Tried:
 @dataclass(frozen=True, slots=True)
 class CaseSwing:
     """One swing's readings by glossary key. shape: one of the start-and-bend words; mount: name of a sensor mounting;
-    zeroed: what that mounting adds to the face was learned and has been taken out of its reading.
+    zeroed: what that mounting adds to the face was learned and has been taken out of its reading; number: by which the
+    coach knows it, None for its place in the case.
     """
 
     readings: Mapping[str, Reading] = field(default_factory=lambda: MappingProxyType({}))
@@ -93,6 +97,7 @@ class CaseSwing:
     shape: str | None = None
     tried: Tried | None = None
     zeroed: bool = False
+    number: int | None = None
 
     def get(self, key: str) -> Reading | None:
         """The reading of this key, or None."""
@@ -104,7 +109,9 @@ class Case:
     """All readings of one golfer with one club, untouched swings and tries alike.
 
     reference: overrides of the reference delivery by key (flexion_deg, lean_deg, forearm_roll_deg, chi_deg,
-    handle_raise_deg), degrees.
+    handle_raise_deg), degrees. same_lesson: this golfer's cases with other clubs, worn with the same mountings; eye: what
+    is known of the coach's eye, by kind of reading. Neither is evidence itself: they set right what is
+    (`analysis.self_calibration`).
     """
 
     golfer: Golfer
@@ -113,6 +120,8 @@ class Case:
     grip_turn: Reading | None = None
     reference: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     setting: Setting = Setting()
+    same_lesson: Sequence["Case"] = ()
+    eye: Mapping[str, "EyeBias"] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def untouched(self) -> list[CaseSwing]:
@@ -132,7 +141,13 @@ def mirrored(case: Case) -> Case:
         big_miss=_other_side(case.golfer.big_miss),
         other_miss=_other_side(case.golfer.other_miss),
     )
-    return replace(case, golfer=golfer, swings=tuple(_mirrored_swing(s) for s in case.swings))
+    return replace(
+        case,
+        golfer=golfer,
+        swings=tuple(_mirrored_swing(s) for s in case.swings),
+        same_lesson=tuple(mirrored(c) for c in case.same_lesson),
+        eye=MappingProxyType({kind: e.negated() if _is_world(kind) else e for kind, e in case.eye.items()}),
+    )
 
 
 def as_right_handed(case: Case) -> Case:
@@ -145,8 +160,12 @@ def quantity_of(key: str) -> Quantity:
     return GRIP_TURN if key == GRIP_TURN.key else QUANTITIES[key]
 
 
+def _is_world(kind: str) -> bool:
+    return kind in QUANTITIES and QUANTITIES[kind].frame == "world"
+
+
 def _mirrored_swing(swing: CaseSwing) -> CaseSwing:
-    readings = {k: r.negated() if QUANTITIES[k].frame == "world" else r for k, r in swing.readings.items()}
+    readings = {k: r.negated() if _is_world(k) else r for k, r in swing.readings.items()}
     # Shape words (push, fade...) belong to the hand and stay as they are; toe and heel belong to the club.
     return replace(swing, readings=MappingProxyType(readings))
 

@@ -1,7 +1,7 @@
 """Readings that do not fit each other: found by what each would have to be off by, and named with a likely culprit."""
 
 from collections.abc import Callable
-from math import sqrt
+from math import hypot, sqrt
 
 from ferrule.coaching.case import Case, CaseSwing
 from ferrule.coaching.delivery_state import States
@@ -84,10 +84,11 @@ def contradictions(
     worst: tuple[float, Observation, float] | None = None
     for observation in observations:
         predicted = observation.predict(states)
-        miss = observation.value - float(posterior.mean(predicted))
+        middle = float(posterior.mean(predicted))
+        miss, doubt = observation.value - middle, hypot(observation.sd, observation.relative * middle)
         # Left out, a straight reading would miss by more and be better known: both follow from its leverage.
-        leverage = min((float(posterior.sd(predicted)) / observation.sd) ** 2, 0.99)
-        size = abs(miss) / (observation.sd * sqrt(1.0 - leverage))
+        leverage = min((float(posterior.sd(predicted)) / doubt) ** 2, 0.99)
+        size = abs(miss) / (doubt * sqrt(1.0 - leverage))
         if size > LIMIT and (worst is None or size > worst[0]):
             worst = (size, observation, observation.value - miss / (1.0 - leverage))
     if worst is not None:

@@ -9,7 +9,7 @@ more. Values stay in the unit of their key.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Final
 
@@ -29,13 +29,22 @@ EXCLUDES: Final = 1.96
 @dataclass(frozen=True, slots=True)
 class EyePair:
     """The same thing of the same swing, by eye and by instrument; against: which mounting or camera set-up, in any
-    words that tell it from the others.
+    words that tell it from the others; shared: sd of what the instrument errs by in all pairs of that set-up, in the unit
+    of the key, None for the usual part of its doubt. Less where the balls of the lesson have taught a mounting's offset.
     """
 
     key: str
     eye: Reading
     instrument: Reading
     against: str = ""
+    shared: float | None = None
+
+    @property
+    def doubt(self) -> tuple[float, float]:
+        """Sd of the instrument that all pairs of its set-up share, and of its own, in the unit of the key."""
+        total = self.instrument.doubt(quantity_of(self.key))
+        shared = SHARED[self.instrument.how] * total if self.shared is None else min(self.shared, total)
+        return shared, sqrt(total**2 - shared**2)
 
     @property
     def difference(self) -> float:
@@ -56,6 +65,10 @@ class EyeBias:
     def found(self) -> bool:
         """Whether the bias is known not to be nothing (95 %)."""
         return self.pairs >= PAIRS_NEEDED and abs(self.bias.value) > EXCLUDES * self.bias.sd
+
+    def negated(self) -> "EyeBias":
+        """The bias seen in the mirror."""
+        return replace(self, bias=Estimate(-self.bias.value, self.bias.sd))
 
 
 def kind_of(key: str) -> str:
@@ -80,9 +93,8 @@ def _learn(kind: str, pairs: Sequence[EyePair]) -> EyeBias:
     eye = np.array([p.eye.doubt(quantity_of(p.key)) for p in pairs])
     part = SHARED["by_eye"]
     noise_usual = float(np.mean(eye)) * sqrt(1.0 - part**2)
-    instrument = np.array([p.instrument.doubt(quantity_of(p.key)) for p in pairs])
-    alike = np.array([SHARED[p.instrument.how] for p in pairs]) * instrument
-    own = instrument**2 - alike**2
+    alike, alone = np.array([p.doubt for p in pairs]).T
+    own = alone**2
     difference = np.array([p.difference for p in pairs])
     names = sorted({p.against for p in pairs})
     group = np.array([names.index(p.against) for p in pairs])

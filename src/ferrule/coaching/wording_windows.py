@@ -25,6 +25,16 @@ _EYE_KINDS: Final = {
     "delivery.path_deg": ("the path", "to the right", "to the left"),
     "ball.start_deg": ("the start of the ball", "to the right", "to the left"),
     "ball.curve_deg": ("the bend of the ball", "to the right", "to the left"),
+    "ball.side_m": ("the landing of the ball", "to the right", "to the left"),
+    "ball.carry_m": ("the carry", "long", "short"),
+    "ball_position_m": ("the ball", "forward", "back"),
+    "leading_edge_tilt_shaft_level_deg": ("the leading edge at shaft level", "tilted forward", "tilted back"),
+    "forearm_shaft_angle_impact_deg": ("the angle between forearm and shaft", "wide", "narrow"),
+    "body.chest_open_impact_deg": ("the chest", "open", "closed"),
+    "body.pelvis_open_impact_deg": ("the hips", "open", "closed"),
+    "delivery.attack_deg": ("the blow", "upwards", "downwards"),
+    "delivery.delivered_loft_deg": ("the loft at impact", "high", "low"),
+    "delivery.club_speed_mps": ("the speed of the head", "fast", "slow"),
 }
 
 
@@ -42,7 +52,7 @@ def mounting_sentence(name: str, offset_deg: float, sd_deg: float) -> str:
 def eye_sentence(kind: str, bias: float, pairs: int) -> str:
     """What this coach's eye adds; bias in the unit of the reading, degrees for the kinds named here."""
     what, more, less = _EYE_KINDS.get(kind, ("this reading", "high", "low"))
-    amount = degrees(bias) if kind.endswith("_deg") else f"{abs(bias):.2g}"
+    amount = degrees(bias) if kind.endswith("_deg") else f"{abs(bias):.2g} {'m/s' if kind.endswith('_mps') else 'm'}"
     return (
         f"Your eye has seen {what} about {amount} too {more if bias > 0 else less} in {pairs} comparisons with an"
         " instrument: it has been taken out."
@@ -55,6 +65,15 @@ def odd_swing_sentence(number: int, quantity: str, departure_deg: float) -> str:
     return (
         f"Swing {number} is not like the others: its {quantity} came {degrees(departure_deg)} further {side}. It is kept,"
         " and left out of what is typical."
+    )
+
+
+def odd_reading_sentence(number: int, key: str, value: float) -> str:
+    """One reading of a swing far from those of the others; value in degrees."""
+    place = _PLACES.get(key, "the lead wrist at address")
+    return (
+        f"Swing {number}: {place} was read as {value_words(key, value)}, far from the other swings. It is kept, and left out of"
+        " what is typical; look whether it was read right."
     )
 
 
