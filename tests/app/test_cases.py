@@ -7,6 +7,7 @@ import pytest
 
 from ferrule.app import cases
 from ferrule.app.answers import Answers, content_of
+from ferrule.app.case_rows import joined
 from ferrule.app.golfers import add_golfer, take_club, update_golfer
 from ferrule.app.lessons import lesson as read_lesson
 from ferrule.app.lessons import start_lesson
@@ -75,19 +76,19 @@ def test_the_case_is_of_one_club_and_the_newest_lesson_with_swings(ws: Workspace
 
 
 def test_readings_of_one_quantity_are_joined_by_their_doubt() -> None:
-    joined = cases.joined(FACE, [Reading(4.0, 1.0, "typed"), Reading(0.0, 2.0, "by_eye")])
-    assert joined.value == pytest.approx(3.2)
-    assert joined.sd == pytest.approx(0.8**0.5)
-    assert joined.how == "typed"
-    exact = cases.joined("aim_deg", [Reading(0.0, 0.0, "video"), Reading(9.0, 2.0, "typed")])
+    mean = joined(FACE, [Reading(4.0, 1.0, "typed"), Reading(0.0, 2.0, "by_eye")])
+    assert mean.value == pytest.approx(3.2)
+    assert mean.sd == pytest.approx(0.8**0.5)
+    assert mean.how == "typed"
+    exact = joined("aim_deg", [Reading(0.0, 0.0, "video"), Reading(9.0, 2.0, "typed")])
     assert exact.value == pytest.approx(0.0, abs=1e-9)
 
 
 def test_a_sensors_face_is_never_averaged_with_a_face_against_the_target() -> None:
     sensor, sure, guess = Reading(6.0, 1.5, "sensor"), Reading(2.0, 1.0, "typed"), Reading(0.0, 4.0, "by_eye")
-    assert cases.joined(FACE, [sensor, guess]) == sensor
-    assert cases.joined(FACE, [sensor, sure]) == sure
-    assert cases.joined(FACE, [guess, sensor, sure]) == cases.joined(FACE, [guess, sure])
+    assert joined(FACE, [sensor, guess]) == sensor
+    assert joined(FACE, [sensor, sure]) == sure
+    assert joined(FACE, [guess, sensor, sure]) == joined(FACE, [guess, sure])
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)

@@ -44,11 +44,7 @@ def mount_offsets(case: Case) -> dict[str, Estimate]:
     tries = tuple(s for s in case.swings if s.tried is not None) if case.untouched else ()
     for teacher in (*([replace(case, swings=tries)] if tries else []), *case.same_lesson):
         work = as_right_handed(teacher)
-        taught = {
-            s.mount or ""
-            for s in work.swings
-            if _is_worn(s) and any(k.startswith("ball.") for k in s.readings) | (s.shape is not None)
-        }
+        taught = {s.mount or "" for s in work.swings if is_worn(s) and has_ball(s)}
         if taught:
             found = swing_faces(work, known).mounts
             known |= {name: found[name] for name in taught if name in found}
@@ -56,13 +52,13 @@ def mount_offsets(case: Case) -> dict[str, Estimate]:
 
 
 def _mounts_removed(case: Case) -> tuple[Case, list[Issue]]:
-    if not any(_is_worn(s) for s in case.swings):
+    if not any(is_worn(s) for s in case.swings):
         return case, []
     known = mount_offsets(case)
     work = as_right_handed(case)
     count: dict[str, int] = {}
     for swing in swings_of_case(work):
-        if _is_worn(swing) and not swing.zeroed:
+        if is_worn(swing) and not swing.zeroed:
             count[swing.mount or ""] = count.get(swing.mount or "", 0) + 1
     learned = {name: known[name] for name in count if name in known}
     if not learned:
@@ -127,13 +123,19 @@ def _eye_removed(case: Case) -> tuple[Case, list[Issue]]:
     return replace(case, swings=swings, grip_turn=grip), issues
 
 
-def _is_worn(swing: CaseSwing) -> bool:
+def is_worn(swing: CaseSwing) -> bool:
+    """Whether sensors read the face of this swing."""
     reading = swing.get(_FACE)
     return reading is not None and reading.how == "sensor"
+
+
+def has_ball(swing: CaseSwing) -> bool:
+    """Whether anything was seen of its ball."""
+    return swing.shape is not None or any(k.startswith("ball.") for k in swing.readings)
 
 
 def _with(swing: CaseSwing, new: Mapping[str, Reading]) -> CaseSwing:
     return replace(swing, readings=MappingProxyType({**swing.readings, **new}))
 
 
-__all__ = ["calibrated", "mount_offsets"]
+__all__ = ["calibrated", "has_ball", "is_worn", "mount_offsets"]

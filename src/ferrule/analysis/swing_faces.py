@@ -51,7 +51,8 @@ class SwingFace:
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingFaces:
     """All swings of a case, radians, + right in the world. face, path: typical of the untouched swings; face_scatter,
-    path_scatter: sd from swing to swing; mounts: offset of each mounting, what it adds to the face (+ open).
+    path_scatter: sd from swing to swing; mounts: offset of each mounting, what it adds to the face (+ open); alike: sd of
+    what the errors of all these faces share.
     """
 
     swings: tuple[SwingFace, ...]
@@ -60,6 +61,7 @@ class SwingFaces:
     face_scatter: float
     path_scatter: float
     mounts: Mapping[str, Estimate]
+    alike: float
 
 
 class _Rows:
@@ -118,6 +120,7 @@ def swing_faces(case: Case, mounts: Mapping[str, Estimate] | None = None) -> Swi
         MappingProxyType(
             {name: found for name, found in zip(rows.sources, fit.offsets, strict=True) if name != _EYE},
         ),
+        float(fit.alike[0]),
     )
 
 

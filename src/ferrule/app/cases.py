@@ -1,21 +1,22 @@
 """The case of a golfer with one club, built from what is kept; its explanation; its ways; answering a look in place."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 from math import sqrt
 from types import MappingProxyType
-from typing import Any, cast
+from typing import cast
 
-import numpy as np
-from sqlalchemy import func, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from ferrule.analysis.explain import Explanation, explain_case
 from ferrule.analysis.options import OptionsAnswer, work_out_options
+from ferrule.analysis.self_calibration import has_ball, is_worn
+from ferrule.app.case_rows import club_of_case, golfer_of_case, setting_of_case, swing_of_case
+from ferrule.app.eye_record import eye_for
 from ferrule.app.finding import found, now
 from ferrule.app.form import Form
-from ferrule.app.golfers import club_of
 from ferrule.app.swing_rows import (
     NewReading,
     club_for,
@@ -27,18 +28,17 @@ from ferrule.app.swing_rows import (
     view_of_reading,
     views_of_swings,
 )
-from ferrule.app.views import ReadingView, SwingView
+from ferrule.app.views import ReadingView
 from ferrule.app.workspace import Workspace
-from ferrule.club.clubs import Club, club_by_name, known_name
-from ferrule.coaching.case import Case, CaseSwing, Golfer, How, Reading, Setting, Tried, WristRange, quantity_of
+from ferrule.club.clubs import known_name
+from ferrule.coaching.case import Case, How, Reading
+from ferrule.coaching.eye import EyeBias, kind_of
 from ferrule.coaching.looks import LOOKS, USUAL_BEND_DEG, Look
 from ferrule.coaching.quantities import GRIP_TURN
-from ferrule.coaching.references import FACE_ADDRESS_SD_DEG
 from ferrule.errors import InputError
 from ferrule.store import tables as t
 
 BY_GEAR = {"eye": "by_eye", "video": "video", "sensor": "sensor", "ball": "ball"}
-FACE = "delivery.face_deg"
 BEND_ADDRESS, BEND_IMPACT = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
 
 
@@ -55,26 +55,29 @@ def case_of(
     club_name None: the club of most swings of the lesson, else the current one. lesson_id None: the newest lesson with
     swings to judge by (of this club when one is named). Swings set aside are left out; swings in which a feel was tried
     are carried as such. The grip is the newest reading with this club up to and including that lesson. The result is in
-    the world, as entered: a left-hander's case is left-handed. made_by: only swings made up to this moment.
+    the world, as entered: a left-hander's case is left-handed. made_by: only swings made up to this moment. With it comes
+    what sets it right: what is known of the coach's eye, and what was hit with other clubs under the same mountings.
     """
     with ws.reading() as session:
         golfer = found(session, t.Golfer, golfer_id)
         lesson = found(session, t.Lesson, lesson_id) if lesson_id else _lesson_to_judge(session, golfer_id, club_name)
         club = _club(session, golfer_id, club_name, lesson)
-        swings: Sequence[SwingView] = ()
-        if lesson is not None and club is not None:
-            which = [t.Swing.lesson_id == lesson.id, t.Swing.club_id == club.id, t.Swing.set_aside_at.is_(None)]
-            if made_by is not None:
-                which.append(t.Swing.made_at <= made_by)
-            swings = views_of_swings(session, *which)
-        grip = _grip(session, lesson, club)
-        return Case(
+        eye = eye_for(ws, session, lesson.id if lesson else None)
+        case = Case(
             golfer=golfer_of_case(golfer),
-            club=_club_of_case(club, club_name),
-            swings=tuple(_swing(s) for s in swings),
-            grip_turn=grip,
-            setting=_setting(lesson),
+            club=club_of_case(club, club_name),
+            grip_turn=_grip(session, lesson, club),
+            setting=setting_of_case(lesson),
         )
+        if lesson is None or club is None:
+            return replace(case, eye=_of_this(case, eye))
+        which = [t.Swing.lesson_id == lesson.id, t.Swing.set_aside_at.is_(None)]
+        if made_by is not None:
+            which.append(t.Swing.made_at <= made_by)
+        views = views_of_swings(session, *which, t.Swing.club_id == club.id)
+        case = replace(case, swings=tuple(swing_of_case(s, eye) for s in views))
+        others = _other_clubs(session, case, which, club.id)
+        return replace(case, same_lesson=others, eye=_of_this(case, eye))
 
 
 def case_lesson(ws: Workspace, golfer_id: int, club_name: str | None = None) -> int | None:
@@ -199,70 +202,27 @@ def _club(session: Session, golfer_id: int, club_name: str | None, lesson: t.Les
     )
 
 
-def _club_of_case(row: t.Club | None, club_name: str | None) -> Club:
-    if row is None:
-        return club_by_name(club_name or "7-iron")
-    return club_of(row)
+def _of_this(case: Case, eye: Mapping[str, EyeBias]) -> Mapping[str, EyeBias]:
+    """What is known of the eye for the kinds that it read in this case."""
+    by_eye = {kind_of(k) for s in case.swings for k, r in s.readings.items() if r.how == "by_eye"}
+    if case.grip_turn is not None and case.grip_turn.how == "by_eye":
+        by_eye.add(GRIP_TURN.key)
+    return MappingProxyType({kind: eye[kind] for kind in sorted(by_eye & eye.keys())})
 
 
-def golfer_of_case(row: t.Golfer, on: date | None = None) -> Golfer:
-    """The golfer as the case has them: usual ranges where nobody looked. on: the day from which the next event is counted,
-    today unless given.
-    """
-    known = WristRange()
-    kept = (
-        row.wrist_flexion_range_deg, row.wrist_extension_range_deg, row.wrist_radial_range_deg,
-        row.wrist_ulnar_range_deg,
-    )  # fmt: skip
-    usual = (known.flexion, known.extension, known.radial, known.ulnar)
-    flexion, extension, radial, ulnar = (u if k is None else k for k, u in zip(kept, usual, strict=True))
-    days = None if row.next_event_on is None else (row.next_event_on - (on or now().date())).days
-    return Golfer(
-        handedness="right" if row.handedness == "right" else "left",
-        big_miss=cast("Any", row.big_miss),
-        other_miss=cast("Any", row.other_miss),
-        pain=tuple(row.pain),
-        age_group=cast("Any", row.age_group),
-        wrist_range=WristRange(flexion, extension, radial, ulnar, measured=any(k is not None for k in kept)),
-        event_in_days=days if days is not None and days >= 0 else None,
-    )
-
-
-def _setting(row: t.Lesson | None) -> Setting:
-    if row is None:
-        return Setting()
-    return Setting(row.surface, row.flight_seen_m, row.ball, cast("Any", tuple(row.at_hand)))
-
-
-def _swing(view: SwingView) -> CaseSwing:
-    by_key: dict[str, list[Reading]] = {}
-    for r in view.readings:
-        by_key.setdefault(r.key, []).append(Reading(r.value, r.sd, cast("How", r.how)))
-    return CaseSwing(
-        readings=MappingProxyType({k: joined(k, rs) for k, rs in by_key.items()}),
-        mount=view.mount,
-        strike=view.strike,
-        shape=view.shape,
-        tried=Tried(view.tried_feel, view.tried_amount or 1.0) if view.tried_feel else None,
-    )
-
-
-def joined(key: str, readings: Sequence[Reading]) -> Reading:
-    """One reading from several of the same quantity of one swing: weighted by their doubt, named after the surest.
-
-    A sensor's face is relative to the face at address and cannot be averaged with a face against the target: the surer
-    of the two stands.
-    """
-    if len(readings) == 1:
-        return readings[0]
-    doubts = np.array([max(r.doubt(quantity_of(key)), 1e-6) for r in readings])
-    if key == FACE and any(r.how == "sensor" for r in readings):
-        from_address = np.array([FACE_ADDRESS_SD_DEG if r.how == "sensor" else 0.0 for r in readings])
-        surest = readings[int(np.argmin(np.hypot(doubts, from_address)))]
-        return surest if surest.how == "sensor" else joined(key, [r for r in readings if r.how != "sensor"])
-    weights = doubts**-2.0
-    value = float(np.sum(weights * [r.value for r in readings]) / np.sum(weights))
-    return Reading(value, float(np.sum(weights) ** -0.5), readings[int(np.argmin(doubts))].how)
+def _other_clubs(session: Session, case: Case, which: Sequence[ColumnElement[bool]], club_id: int) -> tuple[Case, ...]:
+    """The cases of the same lesson with other clubs whose balls can teach what a mounting of this case adds."""
+    mounts = {s.mount for s in case.swings if is_worn(s)}
+    if not mounts:
+        return ()
+    views = views_of_swings(session, *which, t.Swing.club_id != club_id)
+    out = []
+    for other in dict.fromkeys(v.club_id for v in views):
+        swings = tuple(swing_of_case(v) for v in views if v.club_id == other)
+        if any(is_worn(s) and s.mount in mounts and has_ball(s) for s in swings):
+            club = club_of_case(found(session, t.Club, other), None)
+            out.append(Case(case.golfer, club, swings, setting=case.setting))
+    return tuple(out)
 
 
 def _grip(session: Session, lesson: t.Lesson | None, club: t.Club | None) -> Reading | None:

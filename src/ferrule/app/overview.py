@@ -17,7 +17,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from ferrule.app.blocks import day_of
-from ferrule.app.cases import golfer_of_case
+from ferrule.app.case_rows import golfer_of_case
 from ferrule.app.drills import drill_named, every_drill
 from ferrule.app.feed import Change
 from ferrule.app.finding import now

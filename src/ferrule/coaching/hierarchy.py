@@ -70,7 +70,7 @@ class Outlier:
 @dataclass(frozen=True, eq=False, slots=True)
 class Hierarchy:
     """What n swings say. typical: per quantity; typical_cov: (k, k); offsets: per source; scatter: (k,);
-    swing_mean, swing_sd: what each swing did, (n, k); departure: its standing among the others in standard deviations of
+    swing_mean, swing_sd: what each swing did, (n, k); alike: sd of what the errors of all swings share, (k,); departure: its standing among the others in standard deviations of
     what would be expected, N(0, 1) for an ordinary swing, (n, k); outliers: set aside for typical and scatter.
     """
 
@@ -81,6 +81,7 @@ class Hierarchy:
     scatter: Floats
     swing_mean: Floats
     swing_sd: Floats
+    alike: Floats
     departure: Floats
     outliers: tuple[Outlier, ...]
 
@@ -103,11 +104,23 @@ class _Solved:
     alone: Floats
     gain: Floats
 
-    def swing_variance(self) -> Floats:
-        """Variances of what each swing did, μ + u, (n, k)."""
+    def lift(self) -> Floats:
+        """What a swing did, μ + u, per unit of the shared unknowns, (n, k, g)."""
         lift = -self.gain
         lift[:, :, : self.u.shape[1]] += np.eye(self.u.shape[1])
+        return lift
+
+    def swing_variance(self) -> Floats:
+        """Variances of what each swing did, (n, k)."""
+        lift = self.lift()
         return np.asarray(self.alone + np.einsum("nkg,nkg->nk", lift @ self.shared_cov, lift))
+
+    def alike(self) -> Floats:
+        """Variance of the mean error of the swings that comes from the shared unknowns, (k,)."""
+        if not len(self.u):
+            return np.zeros(self.u.shape[1])
+        lift = self.lift().mean(axis=0)
+        return np.asarray(np.einsum("kg,kg->k", lift @ self.shared_cov, lift))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -293,6 +306,7 @@ def _told(
         np.sqrt(scatter),
         solved.shared[:k] + solved.u,
         np.sqrt(solved.swing_variance()),
+        np.sqrt(solved.alike()),
         _standing(solved, scatter + more),
         tuple(sorted(outliers, key=lambda o: o.swing)),
     )
