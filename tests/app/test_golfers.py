@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 
 from ferrule.app import golfers as g
+from ferrule.app import undo
 from ferrule.app.lessons import start_lesson
 from ferrule.app.views import GolferView
 from ferrule.app.workspace import Workspace, now
@@ -108,6 +109,26 @@ def test_the_bag(ws: Workspace, golfer: GolferView) -> None:
     with pytest.raises(InputError, match="loft_deg"):
         g.put_club(ws, golfer.id, "7i", loft_deg=340)
     assert len(g.clubs(ws, golfer.id)) == 3
+
+
+def test_a_club_is_put_away_and_comes_back_when_it_is_named(ws: Workspace, golfer: GolferView) -> None:
+    g.put_club(ws, golfer.id, "7-iron", loft_deg=29)
+    g.take_club(ws, golfer.id, "driver")
+    driver = g.clubs(ws, golfer.id)[0]
+    left = g.put_away_club(ws, golfer.id, driver.id)
+    assert [(c.name, c.is_current) for c in left] == [("7-iron", True)]
+    undo.undo(ws, golfer_id=golfer.id)
+    assert [(c.name, c.is_current) for c in g.clubs(ws, golfer.id)] == [("driver", True), ("7-iron", False)]
+    seven = g.clubs(ws, golfer.id)[1]
+    g.put_away_club(ws, golfer.id, seven.id)
+    back = g.take_club(ws, golfer.id, "7-iron")
+    assert (back.id, back.loft_deg, back.is_current) == (seven.id, 29, True)
+    for club in g.clubs(ws, golfer.id):
+        g.put_away_club(ws, golfer.id, club.id)
+    assert g.clubs(ws, golfer.id) == []
+    other = g.add_golfer(ws, name="Somebody else", handedness="right")
+    with pytest.raises(NotFoundError):
+        g.put_away_club(ws, other.id, seven.id)
 
 
 def test_who_is_not_there_is_told(ws: Workspace) -> None:

@@ -94,6 +94,9 @@ def test_reps_that_miss_their_purpose_are_never_good_ones(
     assert practice.reps_of(held, title).did == (True, False)  # the same request counts once
     last = held.swings[-1]
     assert (last.set_aside, last.set_aside_why) == (True, practice.MISSED)
+    assert [s.rep_did for s in held.swings if s.tried_feel == title] == [True, False]
+    swings.take_in_again(ws, last.id)  # counted for the case again, it still missed the purpose of the drill
+    assert practice.reps_of(lessons.lesson(ws, lesson.id), title).did == (True, False)
     mishit = practice.add_rep(ws, lesson.id, title, True)
     swings.set_aside(ws, mishit.id)
     reps = practice.reps_of(lessons.lesson(ws, lesson.id), title)

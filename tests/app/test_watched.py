@@ -7,9 +7,10 @@ from threading import enumerate as threads
 
 import pytest
 
-from ferrule.app import lessons, watched
+from ferrule.app import lessons, undo, watched
 from ferrule.app.finding import now
 from ferrule.app.golfers import add_golfer
+from ferrule.app.recordings import import_recording
 from ferrule.app.settings import change_settings
 from ferrule.app.watched import Watcher
 from ferrule.errors import InputError
@@ -123,3 +124,41 @@ def test_a_folder_that_is_not_there_is_refused_beside_its_field(ws, tmp_path):
         assert error.value.faults[0].where == "watched_folder"
     assert change_settings(ws, watched_folder=f' "{tmp_path}" ').watched_folder == str(tmp_path)
     assert change_settings(ws, watched_folder="").watched_folder == ""
+
+
+def test_what_was_taken_back_stays_away_after_a_restart(ws, lesson, inbox, swing):
+    (inbox / "a.csv").write_bytes(swing)
+    for _ in range(2):
+        watcher = Watcher(ws)
+        watcher.look()
+        watcher.look()
+        assert names(ws, lesson) == ["a.csv"]
+    undo.undo(ws, lesson_id=lesson.id)
+    for _ in range(2):
+        watcher = Watcher(ws)
+        watcher.look()
+        watcher.look()
+    assert names(ws, lesson) == []
+    assert lessons.lesson(ws, lesson.id).watched == ()
+    import_recording(ws, lesson.id, swing, "a.csv")  # dropped in by hand it is wanted after all
+    assert names(ws, lesson) == ["a.csv"]
+
+
+def test_a_folder_that_cannot_be_read_is_told_once(ws, lesson, inbox, swing, caplog):
+    watcher = Watcher(ws)
+    inbox.rmdir()
+    for _ in range(3):
+        assert watcher.look()
+    (note,) = lessons.lesson(ws, lesson.id).watched
+    assert str(inbox) in note.words
+    assert "cannot be read" in note.words
+    assert len([r for r in caplog.records if "cannot be read" in r.message]) == 1
+    inbox.mkdir()  # plugged in again
+    (inbox / "a.csv").write_bytes(swing)
+    watcher.look()
+    watcher.look()
+    assert names(ws, lesson) == ["a.csv"]
+    (inbox / "a.csv").unlink()
+    inbox.rmdir()
+    watcher.look()
+    assert len(lessons.lesson(ws, lesson.id).watched) == 2

@@ -17,7 +17,7 @@ from ferrule.store import schema
 from ferrule.store.backup import check
 from ferrule.store.engine import open_engine
 from ferrule.store.folder import DATABASE
-from ferrule.store.tables import Base, ColdBall, Golfer, OwnDrill, Reading, Report
+from ferrule.store.tables import Base, Club, ColdBall, Golfer, OwnDrill, Reading, Report, Swing
 
 SAMPLES = Path(__file__).parent.parent / "samples"
 
@@ -79,11 +79,22 @@ def test_a_stored_folder_opens_and_reads(sample: str, tmp_path: Path) -> None:
         assert [b.swing_id for b in session.scalars(select(ColdBall))] == [1] * kept
         drills = [(d.title, d.load, d.doses[0]["reps"], d.at_least) for d in session.scalars(select(OwnDrill))]
         assert drills == [("Broom by the fence", "wrist", 5, -5.0)] * (sample >= "schema_0003.sql")
+        newest = sample >= "schema_0004.sql"
+        assert [c.put_away_at is not None for c in session.scalars(select(Club))] == [newest]
+        assert [s.rep_did for s in session.scalars(select(Swing).order_by(Swing.id))] == [newest or None, None]
     report = check(tmp_path)
     assert report.clean, report.problems
     assert (report.schema, report.swings, report.recordings) == (schema.head(), 2, 1)
     copies = list((tmp_path / "backups").glob("*.sqlite")) if (tmp_path / "backups").exists() else []
     assert len(copies) == (0 if sample == f"schema_{schema.head()}.sql" else 1)
+
+
+def test_a_rep_that_was_set_aside_has_missed_its_purpose_from_now_on(tmp_path: Path) -> None:
+    lay("schema_0003.sql", tmp_path)
+    with closing(sqlite3.connect(tmp_path / DATABASE)) as connection, connection:
+        connection.execute("UPDATE swing SET set_aside_why = 'missed its purpose' WHERE id = 2")
+    with Workspace(tmp_path) as ws, ws.reading() as session:
+        assert [s.rep_did for s in session.scalars(select(Swing).order_by(Swing.id))] == [None, False]
 
 
 def test_an_older_folder_is_copied_before_it_is_migrated(tmp_path: Path) -> None:

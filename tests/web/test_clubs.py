@@ -32,3 +32,14 @@ def test_faults_stand_beside_the_field_that_was_typed_into(ask: Any, workspace: 
     assert {f["where"] for f in wrong.json()["error"]["faults"]} == {"length_cm", "head_mass_g", "loft_deg"}
     assert [c.typed_in for c in golfers.clubs(workspace, golfer.id)] == [False]
     assert ask("GET", f"/golfers/{golfer.id}/clubs").status_code == 200
+
+
+def test_a_club_is_put_away_with_a_tap(ask: Any, workspace: Any) -> None:
+    golfer = golfers.add_golfer(workspace, name="Ida", handedness="right")
+    club = ask("PUT", f"/api/v1/golfers/{golfer.id}/clubs", json={"name": "driver"}).json()
+    html = str(clubs_html(golfer, golfers.clubs(workspace, golfer.id), inches=True))
+    away = f"/api/v1/golfers/{golfer.id}/clubs/{club['id']}"
+    assert f'data-send="{away}"' in html
+    assert [c["name"] for c in ask("DELETE", away).json()] == ["7-iron"]
+    assert ask("DELETE", f"/api/v1/golfers/{golfer.id}/clubs/9999").status_code == 404
+    assert ask("PUT", f"/api/v1/golfers/{golfer.id}/clubs", json={"name": "driver"}).json()["id"] == club["id"]

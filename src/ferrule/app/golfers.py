@@ -16,7 +16,7 @@ from ferrule.app.workspace import Workspace
 from ferrule.club.clubs import Club as ClubData
 from ferrule.club.clubs import club_with, known_name
 from ferrule.coaching.case import AgeGroup, Miss
-from ferrule.errors import InputError
+from ferrule.errors import InputError, NotFoundError
 from ferrule.frames.handedness import Handedness
 from ferrule.store.tables import Club, Golfer, Lesson
 from ferrule.units import DEG
@@ -155,9 +155,9 @@ def golfers(ws: Workspace, search: str = "", limit: int = 500) -> list[GolferLin
 
 
 def clubs(ws: Workspace, golfer_id: int) -> list[ClubView]:
-    """The golfer's bag, the current club first, then by loft."""
+    """The golfer's bag, the current club first, then by loft; without those that were put away."""
     with ws.reading() as session:
-        rows = session.scalars(select(Club).where(Club.golfer_id == golfer_id))
+        rows = session.scalars(select(Club).where(Club.golfer_id == golfer_id, Club.put_away_at.is_(None)))
         return sorted((view_of_club(c) for c in rows), key=lambda c: (not c.is_current, c.loft_deg))
 
 
@@ -205,6 +205,23 @@ def take_club(ws: Workspace, golfer_id: int, name: str, *, key: str | None = Non
         return view_of_club(club)
 
 
+def put_away_club(ws: Workspace, golfer_id: int, club_id: int, *, key: str | None = None) -> list[ClubView]:
+    """Take a club out of the bag; what was hit with it stays. Named again, it is back. Returns the bag that is left."""
+    with ws.change("put_away_club", key=key, golfer_id=golfer_id) as change:
+        club = found(change.session, Club, club_id)
+        if club.golfer_id != golfer_id:
+            raise NotFoundError("This club is not in the golfer's bag.")
+        if not change.repeated:
+            was_current, club.put_away_at, club.is_current = club.is_current, now(), False
+            change.made_id = club.id
+            change.session.flush()
+            query = select(Club).where(Club.golfer_id == golfer_id, Club.put_away_at.is_(None)).order_by(Club.id)
+            other = change.session.scalar(query) if was_current else None
+            if other is not None:
+                make_current(change.session, other)
+    return clubs(ws, golfer_id)
+
+
 def club_in_bag(session: Session, golfer_id: int, name: str, **numbers: float | None) -> Club:
     """The golfer's club of this name, put into the bag when it is missing. Raises InputError on an unknown name."""
     tidy = known_name(name) or " ".join(name.split())
@@ -214,12 +231,14 @@ def club_in_bag(session: Session, golfer_id: int, name: str, **numbers: float | 
         club_of(club)  # raises where the table knows no such club and its numbers are missing
         session.add(club)
         session.flush()
+    club.put_away_at = None
     return club
 
 
 def current_club(session: Session, golfer_id: int) -> Club:
     """The club in the golfer's hands; a 7-iron joins an empty bag."""
-    club = session.scalar(select(Club).where(Club.golfer_id == golfer_id).order_by(Club.is_current.desc(), Club.id))
+    bag = select(Club).where(Club.golfer_id == golfer_id, Club.put_away_at.is_(None))
+    club = session.scalar(bag.order_by(Club.is_current.desc(), Club.id))
     return club or club_in_bag(session, golfer_id, "7-iron")
 
 

@@ -1,7 +1,7 @@
 """Reps of the drill in a lesson, counted apart: those that did what the drill is for, and those that missed its purpose.
 
-A rep is a ball in which the drill was the thing tried. The coach says at once whether it did what it is for; one that
-missed is set aside with that word, so that it is never added to the good ones.
+A rep is a ball in which the drill was the thing tried. The coach says at once whether it did what it is for, and that
+stays with it; one that missed is also set aside, so that the case is not made of it.
 """
 
 from dataclasses import dataclass
@@ -50,7 +50,7 @@ def add_rep(
             swing = Swing(
                 lesson_id=lesson_id, club_id=club_for(session, lesson.golfer_id, club).id,
                 number=next_number(session, lesson_id), made_at=now(), tried_feel=feel, tried_amount=amount,
-                set_aside_at=None if did else now(), set_aside_why="" if did else MISSED,
+                set_aside_at=None if did else now(), set_aside_why="" if did else MISSED, rep_did=did,
             )  # fmt: skip
             session.add(swing)
             session.flush()
@@ -59,9 +59,12 @@ def add_rep(
 
 
 def reps_of(lesson: LessonView, drill: str) -> RepCount:
-    """Reps of a drill, by its title, in the order they were made; one set aside for another reason does not count."""
+    """Reps of a drill, by its title, in the order they were made; one set aside for another reason does not count.
+
+    A ball in which the drill was tried and nobody said whether it did what the drill is for counts as one that did.
+    """
     own = [s for s in lesson.swings if s.number is not None and s.tried_feel == drill.strip()]
-    return RepCount(tuple(not s.set_aside for s in own if not s.set_aside or s.set_aside_why == MISSED))
+    return RepCount(tuple(s.rep_did is not False for s in own if not s.set_aside or s.set_aside_why == MISSED))
 
 
 __all__ = ["MISSED", "RepCount", "add_rep", "reps_of"]

@@ -25,7 +25,6 @@ from ferrule.app.blocks import (
 from ferrule.app.cold_tests import ColdTestView, cold_tests
 from ferrule.app.drills import drill_named, every_drill, library
 from ferrule.app.finding import now
-from ferrule.app.practice import MISSED
 from ferrule.app.quantity_names import SIDES, name_of
 from ferrule.app.settings import settings
 from ferrule.app.views import ChosenWayView, GolferView, WindowView
@@ -244,14 +243,14 @@ def _reps(ws: Workspace, placed: Sequence[PlacedSwing], settled: Settled | None)
 
 
 def _missed_by_word(ws: Workspace, golfer_id: int, settled: Settled | None) -> int:
-    """Reps of the drill that the coach set aside because they missed its purpose, since the way was chosen."""
+    """Reps of the drill that missed its purpose by the coach's word, since the way was chosen."""
     drill = settled.plan.drill if settled is not None else None
     if settled is None or drill is None:
         return 0
     query = (
         select(Swing.tried_feel)
         .join(Lesson, Lesson.id == Swing.lesson_id)
-        .where(Lesson.golfer_id == golfer_id, Swing.set_aside_why == MISSED, Swing.made_at >= settled.chosen.chosen_at)
+        .where(Lesson.golfer_id == golfer_id, Swing.rep_did.is_(False), Swing.made_at >= settled.chosen.chosen_at)
     )
     drills = every_drill(ws)
     with ws.reading() as session:

@@ -112,6 +112,7 @@ def views_of_swings(session: Session, *which: ColumnElement[bool]) -> list[Swing
                 readings=tuple(readings.get(r.id, ())),
                 recording_id=r.recording_id,
                 number_in_recording=r.number_in_recording,
+                rep_did=r.rep_did,
                 method=methods.get(r.id),
             )
         )

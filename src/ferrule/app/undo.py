@@ -47,6 +47,7 @@ WORDS: Final = {
     "update_golfer": "golfer changed",
     "put_club": "club changed",
     "take_club": "club taken in hand",
+    "put_away_club": "club put away",
     "record_consent": "consent noted",
     "withdraw_consent": "consent withdrawn",
 }

@@ -121,8 +121,9 @@ class ReadingView:
 class SwingView:
     """One swing of a lesson. number None: a look at a swing, not a ball of its own.
 
-    start: pull, straight, push; bend: left, straight, right of the world; shape: both in one word. result: what the
-    analysis of a recording found, as the machine interface has it (only from `swing`, None in lists).
+    start: pull, straight, push; bend: left, straight, right of the world; shape: both in one word. rep_did: of a rep of a
+    drill, whether it did what the drill is for. result: what the analysis of a recording found, as the machine interface
+    has it (only from `swing`, None in lists).
     """
 
     id: int
@@ -146,6 +147,7 @@ class SwingView:
     number_in_recording: int | None
     method: str | None = None
     result: Mapping[str, Any] | None = None
+    rep_did: bool | None = None
 
     def reading(self, key: str, how: str | None = None) -> ReadingView | None:
         """The reading of this key (got in this way), or None."""

@@ -1,7 +1,8 @@
 """The watched folder: what a device writes there appears in the lesson that is being held, once it has stopped growing.
 
 One folder is looked through once a second while a lesson is open, and not at all otherwise. A file that cannot be taken
-is named with the reason, and is looked at again only when it has changed.
+is named with the reason, and is looked at again only when it has changed. What a coach took back stays away. A folder that
+cannot be read is told once.
 """
 
 import logging
@@ -9,11 +10,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from stat import S_ISREG
 from threading import Event, Lock, Thread
 from typing import Final
 from weakref import WeakKeyDictionary
 
-from sqlalchemy import func, select
+from sqlalchemy import exists, func, select
 
 from ferrule.app.feed import Change
 from ferrule.app.finding import now
@@ -22,6 +24,7 @@ from ferrule.app.settings import settings
 from ferrule.app.views import WatchNote
 from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError
+from ferrule.store.codec import sha256_of
 from ferrule.store.tables import Entry, Lesson
 
 log = logging.getLogger(__name__)
@@ -74,6 +77,7 @@ class Watcher:
         self._stopping = Event()
         self._looking = Lock()
         self._thread: Thread | None = None
+        self._told: object = None
         self._end_of_feed: Callable[[], None] = lambda: None
 
     def start(self) -> None:
@@ -95,9 +99,10 @@ class Watcher:
             self._wake.clear()
             try:
                 active = self.look()
-            except Exception:
-                log.exception("the watched folder could not be looked through; it is tried again")
-                active = True
+            except Exception as error:
+                if self._told != (told := repr(error)):
+                    log.exception("the watched folder could not be looked through; it is tried again every second")
+                self._told, active = told, True
             if active:
                 self._stopping.wait(EVERY_S)
             else:
@@ -111,7 +116,13 @@ class Watcher:
             if held is None:
                 return False
             lesson_id, began = held
-            for path, seen in _files_in(Path(folder), began):
+            try:
+                files = _files_in(Path(folder), began)
+            except OSError as error:
+                self._unreadable(lesson_id, folder, error)
+                return True
+            self._told = None
+            for path, seen in files:
                 if self._stopping.is_set():
                     break
                 known = self._files.get(path)
@@ -132,10 +143,28 @@ class Watcher:
                 words = f"expected at most {LARGEST_BYTES // 1_000_000} MB, got more: a video or another kind of file."
                 self._note(lesson_id, path.name, words)
             else:
-                import_recording(self._ws, lesson_id, content, path.name)
+                key = f"watched {lesson_id} {sha256_of(content)}"
+                if not self._taken_before(key):
+                    import_recording(self._ws, lesson_id, content, path.name, key=key)
         except FerruleError as error:
             self._note(lesson_id, path.name, str(error))
         return True
+
+    def _taken_before(self, key: str) -> bool:
+        """Whether this was taken into this lesson already, and may have been taken back since."""
+        with self._ws.reading() as session:
+            return bool(session.scalar(select(exists().where(Entry.request_key == key))))
+
+    def _unreadable(self, lesson_id: int, folder: str, error: OSError) -> None:
+        told = (lesson_id, folder, error.errno)
+        if self._told != told:
+            self._told = told
+            log.warning("the watched folder %s cannot be read (%s); it is tried again every second", folder, error)
+            self._note(
+                lesson_id,
+                "",
+                f"The watched folder {folder} cannot be read. See whether it is still there and may be read.",
+            )
 
     def _note(self, lesson_id: int, name: str, words: str) -> None:
         notes = _NOTES.setdefault(self._ws, [])
@@ -149,20 +178,17 @@ class Watcher:
 
 
 def _files_in(folder: Path, since: datetime) -> list[tuple[Path, Seen]]:
-    """Files of a kind that may be a recording, changed since then, the oldest first."""
+    """Files of a kind that may be a recording, changed since then, the oldest first. Raises OSError."""
     out = []
-    try:
-        for i, path in enumerate(folder.iterdir()):
-            if i >= MOST_FILES:
-                break
-            if path.suffix.lower() not in ENDINGS or path.name.startswith((".", "~")):
-                continue
-            try:
-                found = path.stat()
-            except OSError:
-                continue
-            if path.is_file() and found.st_mtime >= since.timestamp():
-                out.append((path, (found.st_size, found.st_mtime_ns)))
-    except OSError:
-        return []
+    for i, path in enumerate(folder.iterdir()):
+        if i >= MOST_FILES:
+            break
+        if path.suffix.lower() not in ENDINGS or path.name.startswith((".", "~")):
+            continue
+        try:
+            found = path.stat()
+        except OSError:
+            continue
+        if S_ISREG(found.st_mode) and found.st_mtime >= since.timestamp():
+            out.append((path, (found.st_size, found.st_mtime_ns)))
     return sorted(out, key=lambda each: (each[1][1], each[0].name))

@@ -37,7 +37,10 @@ def watched_part(lesson: LessonView) -> Markup | None:
     if not lesson.watched:
         return None
     lines = (
-        tag("li", tag("b", n.file_name), " was not taken from the watched folder. ", n.words) for n in lesson.watched
+        tag("li", tag("b", n.file_name), " was not taken from the watched folder. ", n.words)
+        if n.file_name
+        else tag("li", n.words)
+        for n in lesson.watched
     )
     return tag("ul", *lines, class_="refused", role="status", aria_label="Not taken from the watched folder")
 

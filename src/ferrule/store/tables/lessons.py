@@ -41,7 +41,8 @@ class Note(Base):
 class Swing(Base):
     """One swing, or one look at a swing. number counts within the lesson, from 1; null when it is a look only.
 
-    mount: name of the sensor mounting. number_in_recording: place in the file it came from.
+    mount: name of the sensor mounting. number_in_recording: place in the file it came from. rep_did: of a rep of a drill,
+    whether it did what the drill is for by the coach's word.
     """
 
     __tablename__ = "swing"
@@ -65,6 +66,7 @@ class Swing(Base):
     set_aside_why: Mapped[str] = mapped_column(default="")
     recording_id: Mapped[int | None] = mapped_column(ForeignKey("recording.id", ondelete="CASCADE"))
     number_in_recording: Mapped[int | None]
+    rep_did: Mapped[bool | None]
 
 
 class Reading(Base):

@@ -47,7 +47,7 @@ class Golfer(Base):
 
 
 class Club(Base):
-    """One club in a golfer's bag. Numbers are null where the table of usual clubs holds."""
+    """One club of a golfer. Numbers are null where the table of usual clubs holds; put_away_at: no longer in the bag."""
 
     __tablename__ = "club"
     __table_args__ = (UniqueConstraint("golfer_id", "name"), {"sqlite_autoincrement": True})
@@ -60,6 +60,7 @@ class Club(Base):
     length_m: Mapped[float | None]
     head_mass_kg: Mapped[float | None]
     is_current: Mapped[bool] = mapped_column(default=False)
+    put_away_at: Mapped[datetime | None]
 
 
 class Device(Base):

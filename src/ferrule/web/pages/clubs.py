@@ -38,6 +38,7 @@ def clubs_html(golfer: GolferView, bag: list[ClubView], *, inches: bool) -> Mark
         tag(
             "section",
             tag("h2", "Another club"),
+            tag("p", "One that was put away is back with its numbers when it is named again.", class_="soft"),
             form(
                 here,
                 tag("div", field("name", "Club", id_="new", hint="7-iron, driver, pitching wedge ... A club of another name needs its loft and length.", maxlength=60), *_numbers(None, "new", inches), class_="fields"),
@@ -66,6 +67,7 @@ def _club(club: ClubView, here: str, inches: bool) -> Markup:
                 submit("Keep", class_="a small"),
                 None if club.is_current else button("Take it in hand", f"{here}/current", {"name": club.name}, class_="bare"),
                 button("Usual numbers", here, {"name": club.name}, method="PUT", class_="bare") if club.typed_in else None,
+                button("Put away", f"{here}/{club.id}", method="DELETE", class_="bare", sure="Tap again: out of the bag, its balls stay", aria_label=f"Put the {club.name} away"),
                 class_="tools",
             ),
             method="PUT", draft=f"club-{club.id}", data_say="Kept.",

@@ -65,6 +65,10 @@ def routes(ws: Workspace) -> APIRouter:
     def take_club(golfer_id: int, body: typed.ClubChoice, key: RequestKey = None) -> ClubView:
         return golfers.take_club(ws, golfer_id, body.name, key=key)
 
+    @router.delete("/golfers/{golfer_id}/clubs/{club_id}", tags=["clubs"], summary="Put a club away; its balls stay")
+    def put_away(golfer_id: int, club_id: int, key: RequestKey = None) -> list[ClubView]:
+        return golfers.put_away_club(ws, golfer_id, club_id, key=key)
+
     @router.get("/devices", tags=["devices"], summary="Devices and when their numbers rise")
     def list_devices() -> list[DeviceView]:
         return devices.devices(ws)
