@@ -14,7 +14,16 @@ from typing import Final
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Playwright, Request, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    Request,
+    expect,
+    sync_playwright,
+)
 
 from ferrule.app import cold_tests, golfers, jobs, lessons, plans, recordings, swings
 from ferrule.app.finding import now
@@ -27,6 +36,9 @@ from ferrule.web import pages, shell
 
 assert pages  # importing the package declares every page
 
+PATIENCE_S: Final = 30.0
+"""So long a test waits for what must come: a busy machine is slow, which is no fault. What must be fast says so itself."""
+expect.set_options(timeout=PATIENCE_S * 1000)
 SIZES = {"1180x820": (1180, 820), "390x844": (390, 844)}
 FLAGS = [
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
@@ -59,7 +71,8 @@ class Server:
 
     def start(self) -> None:
         self.process = subprocess.Popen([sys.executable, "-c", SERVE, str(self.folder), str(self.port), *self.more])
-        for _ in range(300):
+        latest = time.monotonic() + 4 * PATIENCE_S
+        while time.monotonic() < latest:
             try:
                 urllib.request.urlopen(f"{self.address}/healthz").read()
             except OSError:
@@ -295,7 +308,7 @@ def contexts(browser: Browser) -> Iterator[dict[tuple[int, int], BrowserContext]
     made = {}
     for width, height in SIZES.values():
         made[width, height] = browser.new_context(viewport={"width": width, "height": height}, has_touch=width < 800)
-        made[width, height].set_default_timeout(10_000)
+        made[width, height].set_default_timeout(PATIENCE_S * 1000)
     yield made
     for context in made.values():
         context.close()

@@ -1,19 +1,26 @@
-"""A whole lesson of about forty balls, from a new golfer to the sheet, and the one a week later; every touch is counted."""
+"""A whole lesson of about forty balls at every size, from a new golfer to the sheet, and the one a week later.
+
+Every touch is counted. The sizes are a tablet beside the ball, a phone and a laptop.
+"""
 
 import re
 import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 from playwright.sync_api import Browser, Locator, Page, expect
 from sqlalchemy import DateTime, update
 
 from ferrule.app.workspace import Workspace
 from ferrule.files.native import write_recording_csv
+from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.simulator.lesson import simulate_lesson
 from ferrule.simulator.plans import CalibrationPlan, SwingPlan
 from ferrule.store.tables import Base
@@ -24,6 +31,10 @@ FLIGHTS = (
     "starts right, bends right", "starts right, flies on straight", "starts right, bends right",
     "starts straight, bends right", "starts right, bends right",
 )  # fmt: skip
+
+
+SIZES = {"1180x820": (1180, 820), "390x844": (390, 844), "1440x900": (1440, 900)}
+SWINGS = 10
 
 
 @dataclass
@@ -59,14 +70,38 @@ class Hand:
         self.page.wait_for_url(re.compile(rf"/lessons/\d+/{slug}(\?.*)?$"))
         self.page.wait_for_selector(f".desk[data-ready] main[data-step={slug}]")
 
+    def elsewhere(self, said: str) -> None:
+        """A page of the golfer beside the lesson: a link at the top, on a phone behind the golfer's name."""
+        link = self.page.locator(".lesson-top nav").get_by_role("link", name=said, exact=True)
+        if not link.is_visible():
+            self.tap(self.page.locator(".golfer"))
+            link = self.page.locator("#switch .phone-links").get_by_role("link", name=said, exact=True)
+        self.tap(link)
+
+    def drop(self, files: list[Path]) -> None:
+        """Files are let go over the page with a mouse; a finger picks them from a list."""
+        self._count(2)
+        if self.page.evaluate("matchMedia('(pointer: coarse)').matches"):
+            self.page.locator("input[type=file]").set_input_files(files)
+            return
+        held = self.page.evaluate_handle(
+            "(files) => { const held = new DataTransfer();"
+            " for (const [name, text] of files) held.items.add(new File([text], name)); return held; }",
+            [[each.name, each.read_text()] for each in files],
+        )
+        self.page.locator(".drop").dispatch_event("drop", {"dataTransfer": held})
+
     def _count(self, n: int) -> None:
         self.touches += n
         self.by_step[self.step] = self.by_step.get(self.step, 0) + n
 
 
-@pytest.fixture
-def tablet(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 1180, "height": 820}, has_touch=True)
+@pytest.fixture(params=list(SIZES))
+def screen(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Page]:
+    width, height = SIZES[request.param]
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, has_touch=width < 1400, is_mobile=width < 500
+    )
     context.set_default_timeout(30_000)
     yield context.new_page()
     context.close()
@@ -74,21 +109,29 @@ def tablet(browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="session")
 def dropped(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    """A calibration file and two recordings of one golfer, small."""
+    """A calibration file and ten recordings of one golfer, a swing in each."""
     folder = tmp_path_factory.mktemp("dropped")
-    alone = replace(CalibrationPlan.usual(), separate=True)
-    out = []
-    for i in range(2):
-        made = simulate_lesson(
-            seed=5, swings=[SwingPlan(pattern="cupped_and_flipped")] * (i + 1), calibration=alone, rate_hz=200
-        )
-        if i == 0:
-            assert made.calibration is not None
-            out.append(folder / "calibration.csv")
-            write_recording_csv(made.calibration, out[-1])
-        out.append(folder / f"swings {i + 1}.csv")
-        write_recording_csv(made.recording, out[-1])
+    made = simulate_lesson(
+        seed=5, swings=[SwingPlan(pattern="cupped_and_flipped")] * SWINGS,
+        calibration=replace(CalibrationPlan.usual(), separate=True), rate_hz=200,
+    )  # fmt: skip
+    assert made.calibration is not None
+    out = [folder / "calibration.csv"]
+    write_recording_csv(made.calibration, out[0])
+    events = [swing.events for swing in made.truth.swings]
+    between = [(a["impact"] + b["address"]) / 2 for a, b in pairwise(events)]
+    time = made.recording.time_s
+    for start, end in zip([time[0], *between], [*between, time[-1] + 1.0], strict=True):
+        out.append(folder / f"swing {len(out)}.csv")
+        write_recording_csv(part_of(made.recording, (time >= start) & (time < end)), out[-1])
     return out
+
+
+def part_of(whole: Recording, keep: NDArray[np.bool_]) -> Recording:
+    """The samples that are kept, as a recording of its own."""
+    forearm, hand = (SensorTrace(each.acc[keep], each.gyr[keep]) for each in (whole.forearm, whole.hand))
+    phase = None if whole.phase is None else whole.phase[keep]
+    return replace(whole, time_s=whole.time_s[keep], forearm=forearm, hand=hand, phase=phase)
 
 
 def flight(hand: Hand, said: str, strike: str | None = None) -> None:
@@ -113,10 +156,10 @@ def date_back(folder: Path, days: int) -> None:
                     change.session.execute(update(table).where(*keys).values(**earlier))
 
 
-def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path], watching: Any) -> None:
+def test_a_whole_lesson_and_the_next(own: Any, screen: Page, dropped: list[Path], watching: Any) -> None:
     server, _ = own
-    watching(tablet, server.address, BROKEN)
-    page, hand = tablet, Hand(tablet)
+    watching(screen, server.address, BROKEN)
+    page, hand = screen, Hand(screen)
 
     # A new golfer in two taps beside the name; a lesson.
     page.goto(f"{server.address}/")
@@ -134,7 +177,7 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     expect(page.locator(".who")).to_contain_text("no pain today")
     hand.tap("Right")
     expect(page.locator("[aria-label='The big miss'] [aria-pressed=true]")).to_have_text("Right")
-    hand.tap(page.get_by_role("link", name="Interview", exact=True))
+    hand.elsewhere("Interview")
     page.wait_for_selector(".desk[data-ready] #f-goal")
     hand.type(page.get_by_label("Goal"), "Break 90")
     hand.type(page.get_by_label("Lead wrist bows"), "72")
@@ -195,8 +238,7 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     # Calibration and recordings are dropped in, and appear by themselves.
     hand.tap(page.get_by_role("link", name="Every ball"))
     page.wait_for_selector(".desk[data-ready] #recordings")
-    page.locator("input[type=file]").set_input_files(dropped)
-    hand.touches += 2
+    hand.drop(dropped)
     expect(page.locator("#recordings .list li", has_text="calibration.csv")).to_contain_text(
         "calibration", timeout=60_000
     )
@@ -210,12 +252,16 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
         hand.choose(form.locator("[name=measure]"), "wrist.flexion_deg")
         hand.choose(form.locator("[name=at]:visible"), "shaft_level_down")
         hand.type(form.get_by_label("How much"), cupped)
+        if cupped == "13":  # The page is loaded anew in the middle of typing.
+            page.reload()
+            page.wait_for_selector(".desk[data-ready] #recordings")
+            expect(form.get_by_label("How much")).to_have_value(cupped)
         hand.tap(form.locator(".choose:visible").get_by_label("cupped", exact=True))
         hand.tap("Enter it")
         expect(form.locator("[name=value]")).to_have_value("")
     expect(page.locator("#swings li", has_text="push-fade").first).to_contain_text("14° cupped at shaft level")
-    expect(page.locator("#recordings .list li", has_text="two swings")).to_be_visible(timeout=90_000)
-    expect(page.locator("#swings li")).to_have_count(10 + 5 + 3 + 1)  # and the look at the strike
+    expect(page.locator("#recordings .list li", has_text="one swing")).to_have_count(SWINGS, timeout=90_000)
+    expect(page.locator("#swings li")).to_have_count(10 + 5 + SWINGS + 1)  # and the look at the strike
 
     hand.tap(page.get_by_role("link", name=re.compile("^Case")).and_(page.locator(".lesson-line a")))
     hand.arrive("case")
@@ -230,23 +276,26 @@ def test_a_whole_lesson_and_the_next(own: Any, tablet: Page, dropped: list[Path]
     hand.arrive("trial")
     expect(page.locator(".turn")).to_have_text("Way A, ball 1 of 3")
     expect(page.locator(".rehearse")).to_contain_text("without a ball")
-    for number, (letter, in_turn) in enumerate([(w, i) for w in "ABBA" for i in (1, 2, 3)]):
-        expect(page.locator(".turn")).to_have_text(f"Way {letter}, ball {in_turn} of 3")
+    turns = [f"Way {letter}, ball {i} of 3" for letter in "ABBA" for i in (1, 2, 3)]
+    for number, turn in enumerate(turns):
+        if number == 8:  # tapped while the power was off
+            continue
+        expect(page.locator(".turn")).to_have_text(turn, timeout=30_000)
         if number == 4:  # a mishit is set aside and hit again
             hand.tap("starts left, bends left")
             expect(page.locator(".turn")).to_have_text("Way B, ball 3 of 3")
             hand.tap(page.get_by_role("button", name=re.compile("^Mishit")))
             expect(page.locator(".turn")).to_have_text("Way B, ball 2 of 3")
-        if number == 7:  # the power fails between two balls; what was tapped meanwhile is sent by itself
+        if number == 7:  # the power fails between two balls; what is tapped meanwhile is sent by itself, each ball once
             server.kill()
             hand.tap("starts right, bends right")
             expect(page.locator("#word-line")).to_contain_text("Not kept yet")
+            page.wait_for_timeout(400)  # a finger that bounces is not a second ball
+            hand.tap("starts right, bends right")
             server.start()
         else:
-            hand.tap("starts straight, flies on straight" if letter == "A" else "starts right, bends right")
-        if number < 11:
-            expect(page.locator(".turn")).not_to_have_text(f"Way {letter}, ball {in_turn} of 3", timeout=30_000)
-    expect(page.locator("#trial h1")).to_contain_text("Hear Ada")
+            hand.tap("starts straight, flies on straight" if "A" in turn else "starts right, bends right")
+    expect(page.locator("#trial h1")).to_contain_text("Hear Ada", timeout=30_000)
     hand.tap(page.locator(".choose label", has_text="A: ").locator("input"))
     hand.tap("What do the balls say?")
     expect(page.locator("#trial h1")).to_have_text(

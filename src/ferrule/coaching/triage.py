@@ -74,7 +74,7 @@ def _aim(swings: list[CaseSwing], world: float) -> Check:
     if aim is None and face is None:
         return Check("aim_and_face_at_address", "not_checked", "Aim and face at address not checked.")
     parts, state = [], "ruled_out"
-    for name, seen in (("Aim", aim), ("Face at address", face)):
+    for name, seen in (("Aim", aim), ("face at address", face)):
         if seen is None:
             parts.append(f"{name} not checked")
         elif abs(seen.value) / DEG >= AIM_LIMIT_DEG:

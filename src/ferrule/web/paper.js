@@ -22,7 +22,8 @@ export default {
     // A file let go beside the drop place must not replace the page.
     for (const name of ["dragover", "drop"]) window.addEventListener(name, (e) => e.preventDefault());
     this.restore();
-    this.resume();
+    // What was tapped before comes before what is tapped now.
+    this.line = this.resume().catch(() => {});
     this.begin();
     this.mode();
     // Chosen on another page of this device, or the system turned dark while nothing is chosen here.
@@ -170,12 +171,14 @@ export default {
     async send(from, url, method, body, key, button) {
       if (this.tooSoon(from)) return;
       from.dataset.busy = "yes";
+      if (this.told) this.say("");
       this.faults(from, []);
-      this.park(key, { url, method, body });
+      const said = (button?.getAttribute("aria-label") || button?.dataset.before || button?.textContent || "").trim();
+      this.park(key, { url, method, body, said, form: from.nodeName === "FORM" ? this.draftName(from) : null });
       const slow = setTimeout(() => from.hasAttribute("data-each") || button?.setAttribute("aria-disabled", "true"), 150);
       try {
         // One after the other, in the order of the taps, however long the first one takes.
-        const turn = (this.line ?? Promise.resolve()).then(() => this.post(url, method, body, key));
+        const turn = this.line.then(() => this.post(url, method, body, key));
         this.line = turn.catch(() => {});
         const answer = await turn;
         this.park(key, null);
@@ -186,12 +189,16 @@ export default {
         delete from.dataset.busy;
       }
     },
-    // A form is sent once at a time. A key of the ball pad is a ball each time, save for a finger that bounces.
+    // A form is sent once at a time. A key of the ball pad is a ball each time, save for a finger that bounces; once the
+    // page shows the ball that is on its way, the next tap is the next ball.
     tooSoon(from) {
       if (!from.hasAttribute("data-each")) return Boolean(from.dataset.busy);
       const now = performance.now();
-      const bounced = now - (from.tappedAt ?? -Infinity) < (from.dataset.busy ? 300 : 120);
+      const drawn = this.$refs.desk.dataset.drawn;
+      const unseen = from.dataset.busy && from.tappedOn === drawn;
+      const bounced = now - (from.tappedAt ?? -Infinity) < (unseen ? 300 : 120);
       from.tappedAt = now;
+      from.tappedOn = drawn;
       return bounced;
     },
     async post(url, method, body, key) {
@@ -211,16 +218,15 @@ export default {
       }
     },
     async answered(answer, from) {
+      if (!answer.ok) {
+        this.faults(from, await this.refusal(answer));
+        if (from.nodeName === "FORM") delete from.dataset.once;
+        return;
+      }
       let said = {};
       try {
         said = await answer.json();
       } catch {}
-      if (!answer.ok) {
-        const faults = said.error?.faults?.length ? said.error.faults : [{ where: "", message: said.error?.message || "This could not be done. Reload the page and try again." }];
-        this.faults(from, faults);
-        if (from.nodeName === "FORM") delete from.dataset.once;
-        return;
-      }
       if (from.nodeName === "FORM") this.clean(from);
       if (from.dataset.say) this.say(from.dataset.say);
       const then = from.dataset.then;
@@ -230,6 +236,14 @@ export default {
       }
       this.look();
     },
+    async refusal(answer) {
+      let said = {};
+      try {
+        said = await answer.json();
+      } catch {}
+      const faults = said.error?.faults;
+      return faults?.length ? faults : [{ where: "", message: said.error?.message || "This could not be done. Reload the page and try again." }];
+    },
     // The server tells this page to draw itself anew; if it did not (no socket), ask for it.
     look() {
       const desk = this.$refs.desk;
@@ -238,7 +252,8 @@ export default {
         if (desk.dataset.drawn === before) window.location.reload();
       }, 4000);
     },
-    // What was sent and not answered is kept over a reload and sent again with the same key.
+    // What was sent and not answered is kept over a reload and sent again with the same key; a refusal is said, beside
+    // its field where there is one, for nobody saw what became of it.
     park(key, what) {
       try {
         const all = JSON.parse(sessionStorage.getItem("ferrule-sending") || "{}");
@@ -252,12 +267,20 @@ export default {
       try {
         all = JSON.parse(sessionStorage.getItem("ferrule-sending") || "{}");
       } catch {}
-      for (const [key, { url, method, body }] of Object.entries(all)) {
+      for (const [key, { url, method, body, said, form }] of Object.entries(all)) {
         const answer = await this.post(url, method, body, key);
         this.park(key, null);
-        if (!answer.ok) continue;
-        for (const form of this.$refs.desk.querySelectorAll("form[data-send]")) if (form.dataset.send === url) this.clean(form);
-        this.look();
+        const forms = [...this.$refs.desk.querySelectorAll("form[data-send]")].filter((each) => this.draftName(each) === form);
+        if (answer.ok) {
+          for (const each of forms) this.clean(each);
+          this.look();
+          continue;
+        }
+        const faults = await this.refusal(answer);
+        for (const each of forms) this.faults(each, faults);
+        const why = faults.map(({ where, message }) => this.beside(where, message)).join(" ");
+        this.say(`${said ? `“${said}”` : "What was sent last"} was not kept. ${why}`, true);
+        this.told = true;
       }
     },
 
@@ -307,6 +330,7 @@ export default {
       const line = document.getElementById("word-line");
       if (!line) return;
       clearTimeout(this.silence);
+      this.told = false;
       line.textContent = words;
       line.classList.toggle("on", Boolean(words));
       line.classList.toggle("high", Boolean(document.querySelector(".float")));

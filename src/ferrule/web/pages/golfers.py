@@ -74,7 +74,7 @@ def _today(today: list[GolferLine]) -> Markup | None:
     rows = [
         tag(
             "li",
-            tag("a", tag("span", first_name(g.name), class_="name"), tag("span", _doing(g), class_="note"), href=f"/lessons/{g.last_lesson_id}", class_="seat"),
+            tag("a", tag("span", first_name(g.name), class_="name"), tag("span", _doing(g), class_="note"), href=f"/lessons/{g.last_lesson_id}/hello", class_="seat"),
             data_key=f"today-{g.id}",
         )
         for g in today
