@@ -115,9 +115,9 @@ def check_mapping(mapping: Mapping[str, Any]) -> None:
 
 
 def kind_of_mapping(mapping: Mapping[str, Any] | None) -> str:
-    """`markers`, `angles`, `xdf` or `sensors`."""
+    """`markers`, `angles`, `xdf`, `sensors`, or `balls` for a table of ball flights."""
     kind = (mapping or {}).get("kind", "sensors")
-    return kind if kind in ("markers", "angles", "xdf") else "sensors"
+    return kind if kind in ("markers", "angles", "xdf", "balls") else "sensors"
 
 
 def bare(mapping: Mapping[str, Any] | None) -> dict[str, Any] | None:

@@ -62,6 +62,7 @@ def balls_html(lesson: LessonView, golfer: GolferView, yards: bool) -> Markup:
             tag(
                 "section",
                 tag("h2", "What the table does not say by itself"),
+                tag("p", class_="soft", data_known=True, data_keep=True, role="status"),
                 choose("lengths", "Lengths are in", (("yd", "yards"), ("m", "metres"), ("ft", "feet")), chosen="yd" if yards else "m"),
                 choose("speeds", "Speeds are in", (("mph", "miles an hour"), ("m/s", "metres a second"), ("km/h", "km an hour")), chosen="mph" if yards else "m/s"),
                 choose("plus", "A number without a minus means", (("right", "right of the target"), ("left", "left of the target"))),

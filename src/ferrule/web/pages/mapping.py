@@ -19,6 +19,7 @@ KINDS: Final = {
     "xdf": "streams of motion sensors",
     "markers": "markers seen by cameras",
     "angles": "wrist angles that another program worked out",
+    "balls": "a table of ball flights",
 }
 ANGLE_SAID: Final[dict[Angle, tuple[str, str, tuple[Option, ...]]]] = {
     "flexion": ("Bowed and cupped", "Its number goes up when the wrist", (("bows", "bows"), ("cups", "cups"))),

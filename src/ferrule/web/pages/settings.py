@@ -109,7 +109,7 @@ def _layouts(layouts: Sequence[MappingLine]) -> Markup:
             "li",
             tag(
                 "div",
-                tag("span", tag("span", line.name, class_="name"), tag("br"), tag("span", f"{KINDS[line.kind]} · {counted(line.recordings, 'recording')}", class_="note"), class_="main"),
+                tag("span", tag("span", line.name, class_="name"), tag("br"), tag("span", " · ".join([KINDS[line.kind], *([counted(line.recordings, "recording")] if line.kind != "balls" else [])]), class_="note"), class_="main"),
                 tag("a", "Look it over", href=f"/recordings/{line.last_recording_id}/layout", class_="a small") if line.last_recording_id else None,
                 button("Forget it", f"{REST}/mappings/{line.id}", method="DELETE", class_="bare", sure="Files like it are asked about again. Forget?"),
                 class_="item",

@@ -2,8 +2,9 @@
 
 from fastapi import APIRouter
 
-from ferrule.app import ball_files
+from ferrule.app import ball_files, ball_layouts
 from ferrule.app.ball_files import BallsImported
+from ferrule.app.ball_layouts import BallLayout
 from ferrule.app.workspace import Workspace
 from ferrule.errors import InputError
 from ferrule.web.rest.request_key import RequestKey
@@ -12,7 +13,8 @@ from ferrule.web.typed import Body, Words
 
 class BallTable(Body):
     """table: CSV text with a line of headers; lengths, speeds: units where the table does not say; plus: the side of a
-    number without a minus; mirrored: yes when a left-hander's sides are counted as a right-hander's.
+    number without a minus; mirrored: yes when a left-hander's sides are counted as a right-hander's. What is not said is
+    as it was said of the last table with this header.
     """
 
     table: str = ""
@@ -42,13 +44,13 @@ def routes(ws: Workspace) -> APIRouter:
                 do="Paste it, or open its file",
             )
         content = body.table.encode()
+        known = ball_layouts.ball_layout(ws, content)
+        typed = {name: getattr(body, name) or "" for name in ball_layouts.SAID}
+        said = {**(known.said if known else {}), **{name: word for name, word in typed.items() if word}}
         mapping = ball_files.confirmed_mapping(
-            content,
-            lengths=body.lengths or "",
-            speeds=body.speeds or "",
-            plus=body.plus or "",
-            mirrored=body.mirrored == "yes",
-        )
+            content, lengths=said.get("lengths", ""), speeds=said.get("speeds", ""), plus=said.get("plus", ""),
+            mirrored=said.get("mirrored") == "yes",
+        )  # fmt: skip
         taken = ball_files.import_ball_data(
             ws, lesson_id, content, body.name or "the table", mapping=mapping, club=body.club
         )
@@ -60,6 +62,11 @@ def routes(ws: Workspace) -> APIRouter:
                 got="the same table again",
                 do="Nothing was added",
             )
+        ball_layouts.keep_ball_layout(ws, content, said)
         return taken
+
+    @router.post("/ball-data/known", summary="What was said of the last table with this header; null: not seen before")
+    def known(body: BallTable) -> BallLayout | None:
+        return ball_layouts.ball_layout(ws, body.table.encode())
 
     return router
