@@ -1,6 +1,6 @@
 """What comes back when a simulated golfer is looked at: the readings of a look, with that look's own doubt."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import sqrt
@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from ferrule.ball.response import ResponseByLoft
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
 from ferrule.coaching.case import Case, How, Reading
 from ferrule.coaching.delivery_state import DeliveryModel, States
@@ -25,6 +26,9 @@ from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
 
+_HABIT = 0.4
+"""Part of the sensors' doubt in flexion that is the golfer's own idea of a flat hand and goes with every mounting: of a pose
+within 1 to 2 degrees six tenths of the variance (`simulator.plans.CalibrationPlan`), under a doubt of 2.2 to 3.5."""
 # observation beside the look's own: the keys that bring it, and what part of the observation's doubt each reading has
 _ALONG = {
     "impact_roll": ("wrist.impact.forearm_roll_deg",),
@@ -32,8 +36,11 @@ _ALONG = {
 }
 
 
-def readings_of_look(golfer: SimulatedGolfer, look: Look, rng: np.random.Generator) -> dict[str, Reading]:
-    """Readings by glossary key that a look brings back, noise drawn from its doubt.
+def readings_of_look(
+    golfer: SimulatedGolfer, look: Look, rng: np.random.Generator, face_address: float = 0.0, habit: float = 0.0
+) -> dict[str, Reading]:
+    """Readings by glossary key that a look brings back, noise drawn from its doubt. The same at every look of a golfer:
+    face_address, how the face is set down, degrees; habit, N(0, 1), what this golfer takes for a flat hand.
 
     A bend that is judged is one judgement of a difference: its doubt is shared out among both ends. Sensors bring the
     address, the unsetting, the roll and the face since address along.
@@ -42,7 +49,9 @@ def readings_of_look(golfer: SimulatedGolfer, look: Look, rng: np.random.Generat
 
     def read(key: str, sd: float, value: float | None = None) -> Reading:
         true = golfer.truth[key] if value is None else value
-        return Reading(true / DEG + float(rng.normal(0.0, sd)), sd, how)
+        alike = _HABIT if how == "sensor" and key.endswith("flexion_deg") else 0.0
+        error = alike * habit + sqrt(1.0 - alike**2) * float(rng.normal(0.0, 1.0))
+        return Reading(true / DEG + sd * error, sd, how)
 
     if look.key == "posture.forward_bend_impact_deg":
         half = look.sd_deg / sqrt(2.0)
@@ -57,16 +66,26 @@ def readings_of_look(golfer: SimulatedGolfer, look: Look, rng: np.random.Generat
         if name == "face_since_address":
             # The face at address is not read: what it is off by is in the sensors' face, not in their stated doubt.
             own = sqrt(sd**2 - FACE_ADDRESS_SD_DEG**2)
-            address = float(rng.normal(0.0, FACE_ADDRESS_SD_DEG)) * DEG
-            out["delivery.face_deg"] = read("", own, golfer.face - golfer.truth["aim_deg"] - address)
+            out["delivery.face_deg"] = read("", own, golfer.face - golfer.truth["aim_deg"] - face_address * DEG)
     return out
 
 
 def with_readings(case: Case, readings: dict[str, Reading]) -> Case:
-    """The case of one swing with further readings, newer ones in place of older."""
-    swing = {key: reading for key, reading in readings.items() if key != GRIP_TURN.key}
-    one = replace(case.swings[0], readings=MappingProxyType({**case.swings[0].readings, **swing}))
+    """The case of one swing with further readings: joined with what was read before, weighted by their doubt; of two grips
+    the newer. So does the store.
+    """
+    before = case.swings[0].readings
+    swing = {key: _joined(before.get(key), reading) for key, reading in readings.items() if key != GRIP_TURN.key}
+    one = replace(case.swings[0], readings=MappingProxyType({**before, **swing}))
     return replace(case, swings=(one,), grip_turn=readings.get(GRIP_TURN.key, case.grip_turn))
+
+
+def _joined(before: Reading | None, new: Reading) -> Reading:
+    if before is None or before.sd is None or new.sd is None:
+        return new
+    weights = before.sd**-2, new.sd**-2
+    value = (weights[0] * before.value + weights[1] * new.value) / sum(weights)
+    return Reading(value, sum(weights) ** -0.5, before.how if before.sd <= new.sd else new.how)
 
 
 class Looker:
@@ -80,30 +99,37 @@ class Looker:
     ) -> None:  # fmt: skip
         self.golfer, self.table = golfer, tuple(table)
         self.model = DeliveryModel(reference_of(golfer.case.club)) if model is None else model
-        self._brought = {look.name: readings_of_look(golfer, look, rng) for look in self.table}
+        face_address = float(rng.normal(0.0, FACE_ADDRESS_SD_DEG))
+        habit = float(rng.normal(0.0, 1.0))
+        self._brought = {look.name: readings_of_look(golfer, look, rng, face_address, habit) for look in self.table}
+        self._seen: dict[frozenset[str], Seen] = {}
         self._known: dict[frozenset[str], Looked] = {}
 
-    def after(self, names: Iterable[str]) -> "Looked":
-        """What is known after these looks."""
+    def seen(self, names: Iterable[str]) -> "Seen":
+        """What has been read after these looks."""
         key = frozenset(names)
-        if key not in self._known:
+        if key not in self._seen:
             case = self.golfer.case
             for look in self.table:
                 if look.name in key:
                     case = with_readings(case, self._brought[look.name])
             response = response_of(case, swings_of_case(case))
-            observations = observations_of(case, self.model, response)
-            posterior = posterior_of(self.model, observations)
+            self._seen[key] = Seen(tuple(observations_of(case, self.model, response)), response)
+        return self._seen[key]
+
+    def after(self, names: Iterable[str]) -> "Looked":
+        """What is known after these looks."""
+        key = frozenset(names)
+        if key not in self._known:
+            seen = self.seen(key)
+            posterior = posterior_of(self.model, seen.observations)
             shares = shares_of_face(self.model, posterior.x)
-            probability = np.bincount(np.argmax(np.abs(shares), axis=1), posterior.weight, shares.shape[1]).astype(
-                np.float64
-            )
+            largest = np.argmax(np.abs(shares), axis=1)
             self._known[key] = Looked(
+                seen,
                 posterior,
                 shares,
-                tuple(observations),
-                {"ball_start": partial(predicted_start, response), "ball_curve": partial(predicted_curve, response)},
-                probability,
+                np.bincount(largest, posterior.weight, shares.shape[1]).astype(np.float64),
                 int(np.argmax(np.abs(self.golfer.shares))),
             )
         return self._known[key]
@@ -115,31 +141,46 @@ class Looker:
         left = [look for look in (table or self.table) if look.name not in done]
         return next_looks(
             known.posterior, States(self.model, known.posterior.x), known.shares, self.golfer.case.setting.at_hand,
-            known.read, known.through_ball, left,
+            known.seen.read, known.seen.through_ball, left,
         )  # fmt: skip
 
     def open(self, names: Iterable[str]) -> list[Look]:
         """The looks that could be taken after these, whatever they are worth."""
         done = set(names)
         left = [look for look in self.table if look.name not in done]
-        return open_looks(left, self.golfer.case.setting.at_hand, self.after(done).read)
+        return open_looks(left, self.golfer.case.setting.at_hand, self.seen(done).read)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Seen:
+    """What was read of one golfer, and how the ball answers."""
+
+    observations: tuple[Observation, ...]
+    response: ResponseByLoft
+
+    @property
+    def read(self) -> dict[str, float]:
+        """Doubt of each observation, radians."""
+        return {o.name: o.sd for o in self.observations}
+
+    @property
+    def through_ball(self) -> dict[str, Predict]:
+        """What the ball would show."""
+        return {
+            "ball_start": partial(predicted_start, self.response),
+            "ball_curve": partial(predicted_curve, self.response),
+        }
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Looked:
     """What is known of one golfer. probability: of each cause to be the largest; largest: which one truly is."""
 
+    seen: Seen
     posterior: Posterior
     shares: Floats
-    observations: tuple[Observation, ...]
-    through_ball: Mapping[str, Predict]
     probability: Floats
     largest: int
-
-    @property
-    def read(self) -> dict[str, float]:
-        """Doubt of each observation, radians."""
-        return {o.name: o.sd for o in self.observations}
 
     @property
     def right(self) -> bool:
@@ -153,4 +194,4 @@ class Looked:
         return self.right and float(self.probability.max()) >= 0.5 and abs(share) >= 1.5 * DEG
 
 
-__all__ = ["Looked", "Looker", "readings_of_look", "with_readings"]
+__all__ = ["Looked", "Looker", "Seen", "readings_of_look", "with_readings"]

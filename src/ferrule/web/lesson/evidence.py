@@ -21,6 +21,7 @@ from ferrule.web.words import counted, size, value_words
 SPANS: Final = {
     "grip": (-20.0, 20.0),
     "grip_photo": (-20.0, 20.0),
+    "grip_level": (-20.0, 20.0),
     "forward_bend": (0.0, 24.0),
     "handle": (-4.0, 16.0),
     "shaft_lean": (-12.0, 20.0),
@@ -48,7 +49,7 @@ def expected(explanation: Explanation, look: Look) -> float:
     reference, mean = reference_of(work.club, work.reference), explanation.mean_state
     low, high = SPANS[look.name]
     match look.name:
-        case "grip" | "grip_photo":
+        case "grip" | "grip_photo" | "grip_level":
             value = mean["grip"]
         case "forward_bend":
             slope, _, free, _ = BEND_TO_HANDLE
