@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from ferrule.files.native import write_recording_csv
+from ferrule.files.native import columns_of, sensor_columns, write_recording_csv
 from ferrule.simulator import CalibrationPlan, Faults, SwingPlan, simulate_lesson
 from ferrule.units import DEG
 
@@ -133,3 +133,28 @@ def test_files_of_layouts_not_seen_before(
         row = page.locator("#recordings .list li", has_text=file.name).first
         expect(row).to_contain_text("one swing", timeout=60_000)
     assert page.locator("#swings li").count() == before + 2
+
+
+@pytest.mark.parametrize("size", ["390x844"], indirect=True)
+def test_forearm_and_hand_in_two_files(open_page: Callable[..., Page], ids: Any, tmp_path: Path) -> None:
+    made = simulate_lesson(seed=51, swings=[SwingPlan()], rate_hz=200.0).recording
+    columns, _ = columns_of(made)
+    for place in ("forearm", "hand"):
+        names = ("time_s", *sensor_columns(place))
+        for name, header in ((place, names), (f"{place[0]} 7", ("t", "ax", "ay", "az", "gx", "gy", "gz"))):
+            rows = np.column_stack([columns[n] for n in names]).tolist()
+            lines = [",".join(header), *(",".join(f"{v:.10g}" for v in row) for row in rows)]
+            (tmp_path / f"{name}.csv").write_text("\n".join(lines))
+    page = open_page(f"/lessons/{ids.lesson}")
+    before = page.locator("#swings li").count()
+    page.locator("input[type=file]").first.set_input_files([tmp_path / "hand.csv", tmp_path / "forearm.csv"])
+    row = page.locator("#recordings .list li", has_text="forearm and hand.csv")
+    expect(row).to_contain_text("one swing", timeout=60_000)
+    expect(page.locator("#swings li")).to_have_count(before + 1)
+    # Neither name nor columns say which is which: it is asked.
+    page.locator("input[type=file]").first.set_input_files([tmp_path / "f 7.csv", tmp_path / "h 7.csv"])
+    asked = page.locator("#sending .sending", has_text="f 7.csv and h 7.csv")
+    expect(asked).to_contain_text("Which of the two sat on the hand?")
+    asked.get_by_role("button", name="h 7.csv").click()
+    row = page.locator("#recordings .list li", has_text="f 7 and h 7.csv")
+    expect(row.get_by_role("link", name="What is in it?")).to_be_visible()

@@ -4,10 +4,13 @@ import re
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from ferrule.app import golfers, lessons
 from ferrule.app.recordings import LARGEST_BYTES
+from ferrule.files.native import columns_of, sensor_columns
+from ferrule.simulator import CalibrationPlan, SwingPlan, simulate_lesson
 from ferrule.web import shell
 
 WRONG = {
@@ -60,3 +63,44 @@ def test_the_same_file_twice_is_there_once(ask: Any, workspace: Any, lesson: int
     assert [a.status_code for a in answers] == [201, 200]
     assert answers[0].json()["id"] == answers[1].json()["id"]
     assert len(lessons.lesson(workspace, lesson).recordings) == 1
+
+
+def halves(place: str, header: str, seed: int = 43) -> bytes:
+    made = simulate_lesson(seed=seed, rate_hz=100.0, swings=[SwingPlan()], calibration=CalibrationPlan.none()).recording
+    columns = columns_of(made)[0]
+    rows = np.column_stack([columns[n] for n in ("time_s", *sensor_columns(place))]).tolist()
+    return "\n".join([header, *(",".join(f"{v:.10g}" for v in row) for row in rows)]).encode()
+
+
+def test_forearm_and_hand_in_two_files_are_one_recording(ask: Any, workspace: Any, lesson: int) -> None:
+    pair = f"/api/v1/lessons/{lesson}/recordings/pair"
+
+    def drop(one: str, other: str, parts: tuple[bytes, bytes], hand: str = "") -> Any:
+        which = f"&hand={hand}" if hand else ""
+        return ask(
+            "POST", f"{pair}?one={one}&other={other}&first_bytes={len(parts[0])}{which}", content=parts[0] + parts[1]
+        )
+
+    ours = [halves(p, ",".join(("time_s", *sensor_columns(p)))) for p in ("hand", "forearm")]
+    kept = drop("b.csv", "a.csv", (ours[0], ours[1])).json()
+    assert (kept["state"], kept["recording"]["file_name"], kept["recording"]["asks"]) == ("kept", "a and b.csv", None)
+    again = drop("b.csv", "a.csv", (ours[0], ours[1])).json()
+    assert again["recording"]["id"] == kept["recording"]["id"]
+    before = len(lessons.lesson(workspace, lesson).recordings)
+
+    bare = "t,ax,ay,az,gx,gy,gz"
+    nameless = halves("hand", bare, 44), halves("forearm", bare, 44)
+    assert drop("1.csv", "2.csv", nameless).json() == {"state": "which", "recording": None}
+    assert drop("1.csv", "2.csv", (ours[0], b"item,price\nmilk,2\n")).json()["state"] == "no_pair"
+    assert drop("1.csv", "2.csv", (ours[0], ours[0])).json()["state"] == "no_pair"
+    assert drop("1.csv", "2.csv", (b"", b"")).json()["state"] == "no_pair"
+    late = b"\n".join([ours[1].splitlines()[0], *(b"9" + line for line in ours[1].splitlines()[1:])])
+    refused = drop("1.csv", "2.csv", (ours[0], late))
+    assert refused.status_code == 422
+    assert "two files of" in refused.json()["error"]["message"]
+    assert len(lessons.lesson(workspace, lesson).recordings) == before
+    told = drop("1.csv", "2.csv", nameless, "one").json()
+    assert (told["state"], told["recording"]["asks"]) == ("kept", "sensors")
+    asked = ask("GET", f"/api/v1/recordings/{told['recording']['id']}/layout").json()
+    assert asked["mapping"]["columns"]["hand_gyr_x_radps"]["from"] == "hand gx"
+    assert asked["mapping"]["columns"]["forearm_acc_z_mps2"]["from"] == "forearm az"

@@ -43,7 +43,7 @@ def keep_ball_layout(ws: Workspace, content: bytes, said: Mapping[str, str]) -> 
     print_ = fingerprint(header)
     with ws.reading() as session:
         row = _saved(session, print_)
-        if row is not None and _said(row) | said == _said(row):
+        if row is not None and {**_said(row), **said} == _said(row):
             return
     with ws.change("keep_ball_layout", can_undo=False, in_book=False) as change:
         row = _saved(change.session, print_)

@@ -362,8 +362,51 @@ export default {
     },
     async files(place, files) {
       const list = document.getElementById(place.dataset.list);
+      const to = place.querySelector("input").dataset.drop;
+      if (files.length === 2 && (await this.pair(to, list, ...files))) return;
       const jobs = files.map((file) => ({ file, row: this.row(list, file.name) }));
-      for (const { file, row } of jobs) await this.upload(place.querySelector("input").dataset.drop, file, row);
+      for (const { file, row } of jobs) await this.upload(to, file, row);
+    },
+    // Some devices write forearm and hand into a file each. Two files that are one recording go in together; which is the
+    // hand's is asked where neither says. Gives false when each of them is something by itself.
+    async pair(to, list, one, other, hand = null, row = null) {
+      if (one.size + other.size > MOST_BYTES || ![one, other].every((file) => /\.(csv|txt|tsv)$/i.test(file.name))) return false;
+      const asked = new URLSearchParams({ one: one.name, other: other.name, first_bytes: one.size, ...(hand && { hand }) });
+      let said = {};
+      try {
+        const answer = await fetch(`${to}/pair?${asked}`, { method: "POST", body: new Blob([one, other]), headers: { "idempotency-key": newKey() } });
+        said = await answer.json();
+        if (answer.ok && said.state === "no_pair") return false;
+      } catch {
+        said.error = { message: "The connection was lost on the way. Nothing was kept of them; drop both files again." };
+      }
+      const line = row ?? this.row(list, `${one.name} and ${other.name}`);
+      line.bar.remove();
+      line.words.textContent = said.error?.message ?? "";
+      line.note.textContent = said.error ? "not taken" : said.state === "which" ? "asks one thing" : said.recording.asks ? "kept; asks what is in it" : "kept";
+      if (said.state === "kept") {
+        line.row.dataset.done = "yes";
+        this.look();
+      }
+      if (said.state !== "which") return true;
+      const choice = document.createElement("div");
+      choice.className = "tools";
+      const question = document.createElement("span");
+      question.textContent = "Which of the two sat on the hand?";
+      choice.append(question);
+      for (const [which, file] of Object.entries({ one, other })) {
+        const tap = document.createElement("button");
+        tap.type = "button";
+        tap.className = "a small";
+        tap.textContent = file.name;
+        tap.addEventListener("click", () => {
+          choice.remove();
+          this.pair(to, list, one, other, which, line);
+        });
+        choice.append(tap);
+      }
+      line.row.append(choice);
+      return true;
     },
     row(list, name) {
       const row = document.createElement("li");

@@ -188,7 +188,7 @@ def _recordings(lesson: LessonView, golfer: GolferView, club: str) -> Markup:
         "label",
         tag("b", "Drop recordings of the wrist sensors here"),
         tag("br"),
-        tag("span", f"or tap to choose them. They are taken as swings with the {club}.", class_="soft"),
+        tag("span", f"or tap to choose them. They are taken as swings with the {club}. Forearm and hand in two files: both at once.", class_="soft"),
         tag("input", type="file", multiple=True, data_drop=f"{REST}/lessons/{lesson.id}/recordings", aria_label="Recordings", accept=".csv,.parquet,.txt,.tsv,.c3d,.xdf"),
         class_="drop", data_list="sending",
     )  # fmt: skip

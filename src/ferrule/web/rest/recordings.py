@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from ferrule.app import mappings, recordings
 from ferrule.app.finding import now
 from ferrule.app.mappings import LayoutView, MappingLine
+from ferrule.app.pairs import PairView, import_pair
 from ferrule.app.recordings import LARGEST_BYTES
 from ferrule.app.views import JobView, RecordingView
 from ferrule.app.workspace import Workspace
@@ -52,6 +53,24 @@ def routes(ws: Workspace) -> APIRouter:
         if kept.imported_at < begun:
             response.status_code = 200
         return kept
+
+    @router.post(
+        "/lessons/{lesson_id}/recordings/pair",
+        openapi_extra=BODY,
+        summary="Two files of one recording, forearm and hand, one after the other",
+    )
+    async def drop_pair(
+        lesson_id: int,
+        request: Request,
+        one: Annotated[str, Query(description="Name of the file that comes first")],
+        other: Annotated[str, Query(description="Name of the file that comes second")],
+        first_bytes: Annotated[int, Query(description="Size of the first one", ge=0)],
+        hand: Annotated[str | None, Query(description="Which is the hand's, one or other; else it is told")] = None,
+        key: RequestKey = None,
+    ) -> PairView:
+        both = await _content(request)
+        named = (one, both[:first_bytes]), (other, both[first_bytes:])
+        return await run_in_threadpool(import_pair, ws, lesson_id, *named, hand=hand, key=key)
 
     @router.get("/recordings/{recording_id}", summary="One recording and what became of it")
     def one(recording_id: int) -> RecordingView:
