@@ -5,7 +5,13 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from ferrule.sensing.calibration import (
+    AXIS_SD,
+    POSE_HABIT,
+    POSE_SD,
+    SKIN_FOLLOW,
+    STRAIGHT_SD,
     Calibration,
+    MountAxes,
     SegmentAxes,
     forearm_mount,
     hand_mount,
@@ -62,15 +68,69 @@ def test_signs_come_from_the_hanging_arm(seed: int) -> None:
     assert mounts.linked
 
 
-def test_repeating_the_pose_makes_it_surer_and_shows_a_slip() -> None:
+def test_a_pose_that_repeats_makes_it_surer_and_a_slip_shows() -> None:
     eye = np.eye(3)
     slipped = Rotation.from_euler("Y", 10.0, degrees=True).apply(eye[0])
-    once = Calibration(SegmentAxes(eye[0], eye[1]), SegmentAxes(eye[0], eye[2]), "guided")
-    twice = Calibration(SegmentAxes(eye[0], eye[1], slipped), SegmentAxes(eye[0], eye[2], eye[0]), "guided")
-    assert mount_axes(twice, eye[1], eye[1]).pose_sd < mount_axes(once, eye[1], eye[1]).pose_sd
+    near = Rotation.from_euler("Y", 1.0, degrees=True).apply(eye[0])
+    once, again, moved = (
+        Calibration(
+            SegmentAxes(eye[0], eye[1], end), SegmentAxes(eye[0], eye[2], None if end is None else eye[0]), "guided"
+        )
+        for end in (None, near, slipped)
+    )
+    sds = [mount_axes(c, eye[1], eye[1]).pose_sd for c in (once, again, moved)]
+    assert sds[1] < sds[0] < sds[2]
     assert once.forearm.pose_difference is None
-    assert twice.forearm.pose_difference == pytest.approx(10.0 * DEG)
-    assert twice.hand.pose_difference == pytest.approx(0.0)
+    assert moved.forearm.pose_difference == pytest.approx(10.0 * DEG)
+    assert moved.hand.pose_difference == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("care", [0.5, 1.0, 2.0])
+def test_a_calibration_tells_how_carefully_it_was_done(care: float) -> None:
+    """Poses and lines that scatter `care` times as usual are told with about that doubt."""
+    rng = np.random.default_rng(3)
+    told = []
+    for _ in range(200):
+
+        def off(axis: int, sd: float) -> np.ndarray:
+            return Rotation.from_rotvec(care * sd * rng.standard_normal(3)).apply(np.eye(3)[axis])
+
+        change = np.sqrt(1.0 - POSE_HABIT) * POSE_SD
+        forearm = SegmentAxes(off(0, change), off(1, AXIS_SD), off(0, change))
+        hand = SegmentAxes(off(0, change), off(2, AXIS_SD), off(0, change), off(1, AXIS_SD))
+        up = np.array([0.0, 1.0, 0.0])
+        told.append(mount_axes(Calibration(forearm, hand, "guided"), up, up).axis_sd / AXIS_SD)
+    assert np.sqrt(np.mean(np.square(told))) == pytest.approx(care, rel=0.25)
+
+
+def test_doubt_of_both_mounts_is_that_of_drawn_calibrations() -> None:
+    """`covariance` against mounts built from drawn axes: a wrist that is not straight is shared by forearm and hand."""
+    rng = np.random.default_rng(8)
+    up = np.array([0.0, 1.0, 0.0])
+    found, doubt = [], np.zeros((6, 6))
+    for _ in range(400):
+        line, bend, straight = AXIS_SD * rng.standard_normal(2), AXIS_SD * rng.standard_normal(2), rng.standard_normal()
+        poses = POSE_SD * rng.standard_normal((2, 3))
+        volar = [Rotation.from_rotvec(p).apply([1.0, 0.0, 0.0]) for p in poses]
+        axis = Rotation.from_rotvec([line[0] / SKIN_FOLLOW, 0.0, line[1] / SKIN_FOLLOW]).apply([0.0, 1.0, 0.0])
+        turned = Rotation.from_rotvec([line[0] + STRAIGHT_SD * straight, 0.0, 0.0]).apply([0.0, 1.0, 0.0])
+        flexing = Rotation.from_rotvec([bend[0], bend[1], 0.0]).apply([0.0, 0.0, 1.0])
+        told = mount_axes(
+            Calibration(SegmentAxes(volar[0], axis), SegmentAxes(volar[1], flexing, turning=turned), "guided"), up, up
+        )
+        found.append(np.concatenate([told.forearm.as_rotvec(), told.hand.as_rotvec()]))
+        usual = MountAxes(
+            told.forearm_volar,
+            told.forearm_long,
+            told.hand_volar,
+            told.hand_flexion,
+            POSE_SD,
+            AXIS_SD,
+            "guided",
+            linked=True,
+        )
+        doubt += usual.covariance((0.0, 0.0)) / 400
+    np.testing.assert_allclose(np.cov(np.array(found).T), doubt, atol=0.16 * float(doubt.max()))
 
 
 def test_without_calibration_the_usual_way_to_wear_it_is_taken_with_its_doubt() -> None:

@@ -21,14 +21,16 @@ from ferrule.analysis.recording_session import (
     protocol_of,
     right_handed,
 )
-from ferrule.analysis.recording_swing import SwingInput, WorkedSwing, work_out_swing
+from ferrule.analysis.recording_swing import WorkedSwing, work_out_swing
 from ferrule.analysis.swing_readings import swing_result
+from ferrule.analysis.swing_worlds import SwingInput
 from ferrule.analysis.swings import Candidate
 from ferrule.analysis.waggles import find_waggle, swings_like_golf
 from ferrule.club.clubs import Club
 from ferrule.errors import InputError, Issue
 from ferrule.frames.handedness import Handedness
 from ferrule.sensing.profiles import PROFILES
+from ferrule.sensing.protocol import tilt_sd
 from ferrule.sensing.quality import Quality, check_clock, check_silence, prepare
 from ferrule.sensing.recording import Recording
 from ferrule.statistics.estimate import Estimate
@@ -167,7 +169,7 @@ def _one_swing(given: _Given, number: int, worked: WorkedSwing) -> tuple[SwingAn
     session = given.session
     drawn = None
     if given.draws > 0:
-        drawn = draw_swing(worked, session.forearm, session.hand, session.clock.sd, given.draws)
+        drawn = draw_swing(worked, session.forearm, session.hand, given.draws)
     told = swing_quality(worked, session, given.quality, number)
     result = swing_result(number, worked, drawn, told)
     if given.trail is not None:
@@ -217,6 +219,7 @@ def swing_input(session: Session, candidate: Candidate, club: Club) -> SwingInpu
         mounts,
         (session.recording.forearm.acc, session.forearm.acc_bias),
         (session.recording.hand.acc, session.hand.acc_bias),
+        (tilt_sd(session.forearm), tilt_sd(session.hand)),
         session.clock.late_s,
         session.clock.sd,
         aim_heading(session, mounts, (forearm_up, hand_up), at),

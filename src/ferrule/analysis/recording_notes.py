@@ -130,9 +130,9 @@ def swing_quality(worked: WorkedSwing, session: Session, quality: Quality, numbe
         words.append("calibrated by the flat hand alone")
     if worked.twist_free < LEVEL_FOREARM:
         words.append("forearm too level at address: wrist angles are uncertain")
-    if session.calibration is not None and abs(worked.crossed.apart) > HEADINGS_APART:
+    if session.calibration is not None and abs(worked.fit.apart) > HEADINGS_APART:
         words.append(
-            f"untwisted wrist and wrist acceleration disagree by {abs(worked.crossed.apart) / DEG:.0f} degrees: check the"
+            f"untwisted wrist and wrist acceleration disagree by {abs(worked.fit.apart) / DEG:.0f} degrees: check the"
             " calibration"
         )
     if worked.heading_sd is None:

@@ -5,12 +5,11 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
 from scipy.spatial.transform import Rotation
 
-from ferrule.analysis.recording_session import AimHeading
-from ferrule.analysis.swings import SLOW_SWING, Candidate
-from ferrule.club.clubs import Club
+from ferrule.analysis.swing_fit import SwingFit
+from ferrule.analysis.swing_worlds import SwingInput, address_worlds
+from ferrule.analysis.swings import SLOW_SWING
 from ferrule.club.face import (
     ClubAtAddress,
     Face,
@@ -20,11 +19,8 @@ from ferrule.club.face import (
 )
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import WristAngles, angles_between
-from ferrule.sensing.calibration import POSE_SD, MountAxes
-from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER, SMOOTHING, lever_matrix
-from ferrule.sensing.heading import heading_from_acceleration, heading_without_twist
-from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
-from ferrule.signals.derivative import dots, lengths, rate_of_change, running_integral, usual_step
+from ferrule.sensing.calibration import AXIS_SD, POSE_SD
+from ferrule.signals.derivative import dots, lengths, running_integral, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
@@ -50,52 +46,12 @@ SHAFT_HEADING_SD: Final = 8.0 * DEG
 AIM_HEADING_SD: Final = 3.0 * DEG
 WORLDS_SD: Final = 2.0 * DEG
 """Doubt of the turn from the forearm's world to the hand's, for the target as the forearm shows it (simulation)."""
-CROSS_SD: Final = 1.0 * DEG
-"""Doubt of the turn between both worlds by the wrist's acceleration: lever arms and soft tissue (simulation)."""
-CROSS_CLOCK: Final = 600.0 * DEG
-"""...and what an error of the clocks adds, rad/s (5 ms: about 3 degrees)."""
-ARM_LEVEL_SD: Final = 3.2 * DEG
+ARM_LEVEL_SD: Final = 2.6 * DEG
 """Doubt of the forearm's direction against the horizontal: its axis in the sensor, and soft tissue."""
 SLOW_RETURN_SD: Final = 0.042
 """Return to the address pose of a chip or a soft half swing without a ball against where it would have been hit, s (simulation)."""
-SHAFT_LEVEL_SD: Final = 1.4 * DEG
+SHAFT_LEVEL_SD: Final = 1.1 * DEG
 """Doubt of the shaft's direction against the horizontal since address."""
-
-
-@dataclass(frozen=True, slots=True)
-class CrossHeading:
-    """The turn between both worlds by the wrist's acceleration: how far it lies from the one by the untwisted wrist,
-    radians; the weight it was given; its sd.
-    """
-
-    apart: float
-    weight: float
-    sd: float
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class SwingInput:
-    """What a swing is worked out from. low, at, high: first sample, last still sample at address, end (exclusive);
-    forearm_up, hand_up: reading of gravity at `at`, sensor axes, m/s^2; forearm_acc, hand_acc: of the whole recording as
-    measured, and the bias in it; late_s, clock_sd: lateness of the hand's clock; aim:
-    heading of the target in the hand's world at address, if an aim pose gave it.
-    """
-
-    candidate: Candidate
-    low: int
-    at: int
-    high: int
-    forearm_run: SensorRun
-    hand_run: SensorRun
-    forearm_up: Floats
-    hand_up: Floats
-    mounts: MountAxes
-    forearm_acc: tuple[Floats, Floats]
-    hand_acc: tuple[Floats, Floats]
-    late_s: float
-    clock_sd: float
-    aim: AimHeading | None
-    club: Club
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -112,16 +68,19 @@ class WorkedSwing:
     """One swing. Arrays over samples from the start of the address window; radians, the target frame of a right-hander.
 
     track: forearm and hand in the hand's level world; `clean` ends it at impact (or is the whole track without a blow).
-    twist_free: conditioning of the no-twist rule; crossed: what the wrist's acceleration said of the same turn;
-    heading: of the target in that world; heading_sd None when it could not be told.
+    forearm_mount, hand_mount: segment to sensor, as the swing has mended them; fit: what it said of its constants; late_s:
+    lateness of the hand's clock in it; twist_free: conditioning of the no-twist rule; heading: of the target in that world; heading_sd None when it could not be told.
     """
 
     given: SwingInput
     track: ArmTrack
     clean: ArmTrack
     at: int
+    forearm_mount: Rotation
+    hand_mount: Rotation
+    fit: SwingFit
+    late_s: float
     twist_free: float
-    crossed: CrossHeading
     heading: float
     heading_sd: float | None
     heading_how: str
@@ -138,22 +97,23 @@ class WorkedSwing:
 
 def work_out_swing(given: SwingInput) -> WorkedSwing:
     """Orientation, events, wrist, roll, face and closing account of one swing."""
-    forearm, hand, twist, conditioning, crossed = address_worlds(given)
+    worlds = address_worlds(given)
+    forearm, hand = worlds.forearm, worlds.hand
     track = ArmTrack(
         forearm.time_s,
-        rotation_product(forearm.turned, given.mounts.forearm),
-        rotation_product(hand.turned, given.mounts.hand),
+        rotation_product(forearm.turned, worlds.forearm_mount),
+        rotation_product(hand.turned, worlds.hand_mount),
         forearm.rate,
         hand.rate,
     )
     at = given.at - given.low
     # the mean pose of the still stand: sway aside
     stand = track.hand[: at + 1].mean()
-    heading, heading_sd, how = target_heading(given, stand, twist)
+    heading, heading_sd, how = target_heading(given, stand, worlds.turn)
     club = club_at_address(given.club)
     shaft_address = rotation_about(UP, heading).apply(club.shaft)
 
-    impact, last_clean = _impact(given, track)
+    impact, last_clean = _impact(given, track, worlds.late_s)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
     shaft = clean.hand.apply(stand.inv().apply(shaft_address))
     events = find_events(given, track, clean, at, shaft[:, 1], impact)
@@ -169,8 +129,11 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         track,
         clean,
         at,
-        conditioning,
-        crossed,
+        worlds.forearm_mount,
+        worlds.hand_mount,
+        worlds.fit,
+        worlds.late_s,
+        worlds.twist_free,
         heading,
         heading_sd,
         how,
@@ -184,62 +147,6 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         club,
         closing_record(clean, shaft, wrist),
     )
-
-
-def address_worlds(given: SwingInput) -> tuple[LevelRun, LevelRun, float, float, CrossHeading]:
-    """Both sensors level, the forearm turned into the hand's world; the turn, its conditioning and its cross-check.
-
-    The turn is the one by which the wrist does not twist at address and the one by which both sensors see one wrist
-    accelerate, each by its own doubt.
-    """
-    forearm = level_run(given.forearm_run, given.forearm_up, given.at, given.low, given.high)
-    hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, given.late_s)
-    k = given.at - given.low
-    mounts = given.mounts
-    turn, conditioning = heading_without_twist(
-        forearm.turned[k] * mounts.forearm, hand.turned[k] * mounts.hand, mounts.skin_lag
-    )
-    crossed = _cross_heading(given, forearm, hand, float(turn), max(float(conditioning), 0.1))
-    both = float(turn) + crossed.weight * crossed.apart
-    about_up = rotation_about(UP, both)
-    rate = forearm.rate @ about_up.as_matrix().T
-    forearm = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), rate)
-    return forearm, hand, both, float(conditioning), crossed
-
-
-def _cross_heading(
-    given: SwingInput, forearm: LevelRun, hand: LevelRun, turn: float, conditioning: float
-) -> CrossHeading:
-    """The turn from the wrist's acceleration over the half second before the blow (or the fastest moment)."""
-    t = forearm.time_s
-    blow = given.candidate.hand_blow
-    end = given.hand_run.time_s[given.candidate.peak] if blow is None else blow.time_s - given.late_s - 0.03
-    low, high = (int(k) for k in np.searchsorted(t, [end - 0.5, end]))
-    if high - low < 30:
-        return CrossHeading(0.0, 0.0, CROSS_SD)
-    clock = t[low:high]
-    width = SMOOTHING / usual_step(clock)
-    seen = []
-    for run, (acc, bias), mount, lever, late in (
-        (forearm, given.forearm_acc, given.mounts.forearm, FOREARM_LEVER, 0.0),
-        (hand, given.hand_acc, given.mounts.hand, HAND_LEVER, given.late_s),
-    ):
-        first = max(int(np.searchsorted(given.hand_run.time_s, clock[0] + late)) - 2, 0)
-        part = slice(first, first + len(clock) + 6)
-        force = np.stack([np.interp(clock + late, given.hand_run.time_s[part], acc[part, i]) for i in range(3)], axis=1)
-        turned = run.turned[low:high].as_matrix()
-        rate = gaussian_filter1d(np.einsum("nji,nj->ni", turned, run.rate[low:high]), width, axis=0)
-        force = gaussian_filter1d(force - bias, width, axis=0)
-        arm = lever_matrix(rate, rate_of_change(clock, rate)) @ mount.apply(lever)
-        seen.append(np.einsum("nij,nj->ni", turned, force + arm))
-    found, explained = heading_from_acceleration(seen[0], seen[1])
-    if explained < 0.8:
-        return CrossHeading(0.0, 0.0, CROSS_SD)
-    apart = float((found - turn + np.pi) % (2.0 * np.pi) - np.pi)
-    mounts = given.mounts
-    sd = float(np.hypot(CROSS_SD, CROSS_CLOCK * given.clock_sd))
-    twist_sd = float(np.sqrt(2.0 * mounts.pose_sd**2 + mounts.skin_lag_sd**2)) / conditioning
-    return CrossHeading(apart, twist_sd**2 / (twist_sd**2 + sd**2), sd)
 
 
 def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> tuple[float, float | None, str]:
@@ -258,10 +165,12 @@ def target_heading(given: SwingInput, hand_address: Rotation, twist: float) -> t
     heading = float(np.angle(np.mean(np.exp(1j * np.array(ways)))))
     # forearm and hand are each held a little off, and each axis is off by itself: both average. Axes that were fitted
     # together have given each other parts of their errors, which leaves their mean as it was
-    own = float(np.sqrt((POSE_SD**2 + mounts.axis_sd**2) / len(ways)))
+    care = mounts.axis_sd / AXIS_SD if mounts.source == "guided" else 1.0
+    own = float(np.sqrt((POSE_SD**2 + AXIS_SD**2) / len(ways)))
     if len(ways) > 1:
         own = float(np.hypot(own, 0.5 * WORLDS_SD))
-    return heading, float(np.hypot(own, AIM_HEADING_SD)), "aim"
+    # who took care with the rest took care with this
+    return heading, care * float(np.hypot(own, AIM_HEADING_SD)), "aim"
 
 
 def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
@@ -275,20 +184,21 @@ def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
     return np.asarray(roll - roll[: at + 1].mean())
 
 
-def _impact(given: SwingInput, track: ArmTrack) -> tuple[Event | None, int]:
+def _impact(given: SwingInput, track: ArmTrack, late_s: float) -> tuple[Event | None, int]:
     """Impact on the file's clock as the hand tells it, and the last sample that no blow has touched."""
     blow = given.candidate.hand_blow
     if blow is None:
         return None, len(track) - 1
+    # the session's clock has the blow's arrival in both sensors in it: best for its instant
     when = blow.time_s - given.late_s
     step = usual_step(track.time_s)
-    clean_until = given.hand_run.time_s[blow.last_clean] - given.late_s
+    clean_until = given.hand_run.time_s[blow.last_clean] - late_s
     last = int(np.searchsorted(track.time_s, clean_until + 1e-9, side="right")) - 1
     if given.candidate.forearm_blow is not None:
         last = min(last, given.candidate.forearm_blow.last_clean - given.low)
     # heard between two samples; where both sensors heard it, the clock's offset has put both readings nearly together
     both = given.candidate.forearm_blow is not None
-    return Event(when, max(step / np.sqrt(15.0 if both else 12.0), 0.0002), "blow"), last
+    return Event(when, max(step / np.sqrt(14.0 if both else 12.0), 0.0002), "blow"), last
 
 
 def find_events(

@@ -1,11 +1,12 @@
 """Readings of a worked swing at its events, with doubts; its kind, closing, pattern and the arrays to draw from."""
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.analysis.recording_doubt import Drawn
+from ferrule.analysis.recording_doubt import LEVEL, Drawn
 from ferrule.analysis.recording_notes import SwingTold
 from ferrule.analysis.recording_result import (
     ClosingRates,
@@ -22,7 +23,7 @@ from ferrule.frames.rotations import UP, rotation_about
 from ferrule.signals.derivative import lengths, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.statistics.estimate import Estimate
-from ferrule.swing.events import EventName
+from ferrule.swing.events import Event, EventName
 from ferrule.swing.pattern import wrist_pattern
 from ferrule.units import DEG
 
@@ -82,7 +83,7 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: Sw
     return SwingAnalysis(
         number,
         swing_kind(worked),
-        worked.events,
+        _doubted(worked.events, drawn),
         readings,
         change,
         spans,
@@ -112,6 +113,14 @@ def _series(worked: WorkedSwing) -> dict[str, Floats]:
         "edge_tilt": np.unwrap(worked.face.edge_tilt),
         "delivered_loft": worked.face.delivered_loft,
     }
+
+
+def _doubted(events: dict[EventName, Event], drawn: Drawn | None) -> dict[EventName, Event]:
+    """Events with the doubt of those that come through level as the draws have it."""
+    if drawn is None:
+        return events
+    spread = {name: float(np.std(drawn.times[:, k])) for k, name in enumerate(drawn.events) if name in LEVEL}
+    return {name: replace(event, sd=spread.get(name, event.sd)) for name, event in events.items()}
 
 
 def _spreads(drawn: Drawn | None, name: EventName, widen: float) -> tuple[dict[str, float], dict[str, float]]:

@@ -21,7 +21,7 @@ from ferrule.frames.handedness import Handedness
 from ferrule.sensing.recording import PHASES, Recording
 from ferrule.store.codec import pack_arrays
 
-METHOD: Final = "2"
+METHOD: Final = "3"
 """Version of the method. Raise it whenever the same bytes would give other numbers: kept results then are worked out anew."""
 
 NO_BALL: Final = {

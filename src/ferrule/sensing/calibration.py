@@ -25,6 +25,10 @@ AXIS_SD: Final = 3.0 * DEG
 """How well a movement shows the anatomical axis, per axis (same)."""
 POSE_HABIT: Final = 0.6
 """Share of the pose's variance that a repetition does not average out: how this golfer holds a flat hand (assumed)."""
+BEFORE: Final = 0.5
+"""How many disagreements the usual care is worth before a calibration has shown its own (assumed)."""
+CARELESS: Final = 2.5
+"""The least care that is believed, against the usual: a sensor that slips between two poses is told, and no sign of it."""
 WORN_SD: Final = 8.0 * DEG
 """How far a sensor worn as usual is turned against its segment, per axis: 6-20 degrees in all (same)."""
 
@@ -125,7 +129,8 @@ class MountAxes:
     """The four directions that fix both mounts, unit vectors in sensor axes, shape (3,), with their doubts in radians.
 
     forearm: volar X and long axis Y (proximal); hand: volar X and flexion axis Z. pose_sd, axis_sd: per axis.
-    skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address.
+    skin_lag: how far the skin under the forearm sensor has stayed behind (pronated) since the flat-hand pose, at address;
+    skin_follow: share of the forearm's turning that it follows.
     linked: forearm and hand turned about one line while the wrist was straight, and their axes were fitted together.
     forearm, hand: axes of the segment in its sensor, from all this.
     """
@@ -140,6 +145,7 @@ class MountAxes:
     skin_lag: float = 0.0
     skin_lag_sd: float = 0.0
     linked: bool = False
+    skin_follow: float = SKIN_FOLLOW
     forearm: Rotation = field(init=False)
     hand: Rotation = field(init=False)
 
@@ -152,6 +158,28 @@ class MountAxes:
     def share(self) -> float:
         """How much the pose gives way to the movement where they disagree."""
         return self.pose_sd**2 / (self.pose_sd**2 + self.axis_sd**2)
+
+    def covariance(self, tilt_sds: tuple[float, float]) -> Floats:
+        """Doubt of both mounts as small turns of each segment in its sensor, forearm's X, Y, Z and hand's, shape (6, 6).
+
+        tilt_sds: of gravity as each sensor read it in the pose, radians.
+        """
+        if self.source == "none":
+            return np.asarray(self.axis_sd**2 * np.eye(6))
+        forearm_pose, hand_pose = (np.hypot(self.pose_sd, sd) for sd in tilt_sds)
+        # skin that stays behind makes a line that is off look further off
+        lagging, kept = 1.0 / SKIN_FOLLOW, 1.0 - self.share
+        straight, (first, second) = self.axis_sd / AXIS_SD * STRAIGHT_SD, LINK if self.linked else (0.0, 1.0)
+        # columns: lines of turning and bending about X; straight wrist; poses and lines about Y and Z
+        parts = np.zeros((6, 9))
+        parts[0, :3] = lagging - first, first, -first
+        parts[3, :3] = 1.0 - second, second, 1.0 - second
+        parts[1, 3] = parts[5, 7] = 1.0
+        parts[2, 4:6] = kept, self.share * lagging
+        parts[4, 6], parts[4, 8] = kept, self.share
+        line = self.axis_sd
+        parts *= [line, line, straight, forearm_pose, forearm_pose, line, hand_pose, hand_pose, line]
+        return np.asarray(parts @ parts.T)
 
 
 def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Floats) -> MountAxes:
@@ -177,10 +205,18 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
     z = usual_hand[:, 2] if calibration.hand.functional is None else calibration.hand.functional
     y = y if y @ forearm_up >= 0.0 else -y
     z = z if np.cross(z, x_hand) @ hand_up >= 0.0 else -z
+    care = _Care()
+    for axes, line, line_sd in ((calibration.forearm, y, AXIS_SD / SKIN_FOLLOW), (calibration.hand, z, AXIS_SD)):
+        if axes.pose_difference is not None:
+            care.add(axes.pose_difference**2, 2.0 * (1.0 - POSE_HABIT) * POSE_SD**2, 2)
+        if axes.functional is not None:
+            care.add(float(line @ middle_volar(axes)) ** 2, POSE_SD**2 + line_sd**2)
     linked = calibration.source == "guided" and calibration.hand.turning is not None
     if linked:
         assert calibration.hand.turning is not None
         turned = calibration.hand.turning if calibration.hand.turning @ hand_up >= 0.0 else -calibration.hand.turning
+        care.add(float(turned @ x_hand) ** 2, POSE_SD**2 + AXIS_SD**2)
+        care.add(_apart(x_hand, z, turned) ** 2, 2.0 * AXIS_SD**2 + STRAIGHT_SD**2)
         y, z = _fitted_together(middle_volar(calibration.forearm), y, x_hand, z, turned)
     guided = calibration.source == "guided"
     repeated = calibration.forearm.volar_end is not None and calibration.hand.volar_end is not None
@@ -190,12 +226,13 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
         y,
         x_hand,
         z,
-        float(pose_sd),
-        AXIS_SD if guided else WORN_SD,
+        care.factor * float(pose_sd),
+        care.factor * AXIS_SD if guided else WORN_SD,
         calibration.source,
         (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS,
         (1.0 - calibration.skin_follow) * FLAT_TO_ADDRESS_SD + 0.01 * FLAT_TO_ADDRESS,
         linked,
+        calibration.skin_follow,
     )
 
 
@@ -207,13 +244,39 @@ def _fitted_together(
     turned: the hand's main axis while the forearm turned, its Y if the wrist was straight and the line true. The angle
     about volar from it to what bending the wrist shows is shared by least squares.
     """
-    bent = np.cross(z_hand, x_hand)
-    along = turned - (turned @ x_hand) * x_hand
-    apart = float(np.arctan2(np.cross(along, bent) @ x_hand, along @ bent))
+    apart = _apart(x_hand, z_hand, turned)
     forearm_part, hand_part = LINK
     y = Rotation.from_rotvec(forearm_part * apart * x_forearm).apply(y_forearm)
     z = Rotation.from_rotvec((hand_part - 1.0) * apart * x_hand).apply(z_hand)
     return np.asarray(y), np.asarray(z)
+
+
+def _apart(x_hand: Floats, z_hand: Floats, turned: Floats) -> float:
+    """Angle about volar from the hand's long axis as turning shows it to what bending shows, radians."""
+    bent = np.cross(z_hand, x_hand)
+    along = turned - (turned @ x_hand) * x_hand
+    return float(np.arctan2(np.cross(along, bent) @ x_hand, along @ bent))
+
+
+class _Care:
+    """How carefully a calibration was done, from all that should agree in it: poses that repeat, lines that are square to
+    the palm, a wrist that stays straight. `BEFORE` stands for what is known beforehand.
+    """
+
+    def __init__(self) -> None:
+        self.squares, self.count = BEFORE, BEFORE
+
+    def add(self, square: float, usual: float, count: int = 1) -> None:
+        """One disagreement, squared, over what it is in a usual calibration, in so many directions."""
+        self.squares += square / usual
+        self.count += count
+
+    @property
+    def factor(self) -> float:
+        """Sd of pose and lines against the usual ones; a spread told by few is itself uncertain, as in Student's t."""
+        if self.count <= BEFORE:
+            return 1.0
+        return min(float(np.sqrt(self.squares / self.count)) * (1.0 + 1.0 / self.count), CARELESS)
 
 
 def _usual_mount(up: Floats) -> Floats:

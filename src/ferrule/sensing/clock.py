@@ -27,7 +27,7 @@ SMOOTHING: Final = 0.015
 """Width (sd) of the smoothing of signals and of their disagreement, s."""
 MOTION_SD: Final = 0.0009
 """What one swing's estimate is good for, s: soft tissue limits it, not noise (simulation, 200 swings: 0.82 ms)."""
-ENOUGH: Final = 2e-5
+ENOUGH: Final = 1e-4
 """Change of the offset from one round to the next that ends the search, s."""
 TURNING_SD: Final = 0.0010
 """What the turning of the forearm is good for, s: skin may lag (assumed)."""

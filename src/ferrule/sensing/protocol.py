@@ -70,6 +70,11 @@ class SensorState:
     acc_covariance: Floats
 
 
+def tilt_sd(state: SensorState) -> float:
+    """Doubt of gravity's direction in a sensor by its accelerometer's bias, radians."""
+    return float(np.sqrt(np.trace(state.acc_covariance) / 3.0)) / GRAVITY
+
+
 def sensor_state(
     time_s: Floats,
     sensor: SensorTrace,

@@ -12,7 +12,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.signals.derivative import crossings, lengths, rate_of_change, smoothed, usual_step
+from ferrule.signals.derivative import crossings, lengths, smoothed, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.track import ArmTrack
 from ferrule.units import DEG
@@ -34,6 +34,8 @@ TAKEAWAY_RATE: Final = 10.0 * DEG
 """Rate of the hand that marks the takeaway, rad/s; sway stays below (common practice)."""
 FINISH_RATE: Final = 30.0 * DEG
 """Rate of the hand below which the swing is finished, rad/s (common practice)."""
+FINISH_SD: Final = 0.00024
+"""Doubt of the instant at which the rate passes `FINISH_RATE`, s (simulation)."""
 ADDRESS_BEFORE: Final = 0.4
 """The address instant lies this long before the takeaway, about 0.3 s before the first motion, s (common practice)."""
 FOREIGN_RATE: Final = 0.034
@@ -84,9 +86,9 @@ def find_top(time_s: Floats, shape: SwingShape, start: int) -> Event | None:
     if up.size == 0:
         return None
     when = float(up[-1])
-    k = min(int(np.searchsorted(time_s, when)), len(time_s) - 1)
-    near = slice(max(k - 1, 0), k + 2)
-    slope = abs(float(rate_of_change(time_s[near], shape.turning[near])[min(k, 1)]))
+    k = int(np.searchsorted(time_s, when)) - start
+    low, high = max(k - width, 0), min(k + width, len(turning) - 1)
+    slope = abs(float((turning[high] - turning[low]) / (time_s[start + high] - time_s[start + low])))
     return Event(when, float(np.clip(FOREIGN_RATE / max(slope, 1e-6), 0.002, 0.04)))
 
 
@@ -102,12 +104,18 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
 
 def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
     """First time after sample `after` at which the hand is nearly at rest or turns back."""
-    width = max(1, round(0.03 / usual_step(time_s)))
-    rate = smoothed(shape.rate, width)
-    done = np.flatnonzero(rate[after:] < FINISH_RATE)
-    if done.size == 0:
+    if len(time_s) - after < 2:
         return None
-    return Event(float(time_s[after + int(done[0])]), 0.0018)
+    step = usual_step(time_s)
+    # found where a moment's standstill does not count, read where smoothing does not make it late
+    coarse, fine = (
+        crossings(time_s[after:], smoothed(shape.rate, round(width / step))[after:] - FINISH_RATE, rising=False)
+        for width in (0.03, 0.006)
+    )
+    if coarse.size == 0:
+        return None
+    near = float(fine[np.argmin(np.abs(fine - coarse[0]))]) if fine.size else float(coarse[0])
+    return Event(near if abs(near - coarse[0]) < 0.02 else float(coarse[0]), FINISH_SD)
 
 
 def level_crossing(time_s: Floats, rise: Floats, low: int, high: int, sd_angle: float) -> Event | None:
