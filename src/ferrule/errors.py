@@ -29,6 +29,14 @@ class Issue:
         """The issue as section "issues" of the machine interface."""
         return asdict(self)
 
+    def under(self, where: str) -> "Issue":
+        """The same about another part: the field of a page that stands for the key it was found under."""
+        own = f"{self.where}: "
+        message = (
+            f"{where}: {self.message[len(own) :]}" if self.where and self.message.startswith(own) else self.message
+        )
+        return Issue(self.code, self.severity, where, message)
+
 
 class FerruleError(Exception):
     """Root of all errors that Ferrule raises on purpose."""

@@ -58,7 +58,7 @@ def test_a_table_like_one_before_asks_nothing_again(ask: Ask, route: str) -> Non
         ({"table": " "}, "table"),
         ({"lengths": "", "table": "Start (deg),Carry\n1,120\n"}, "lengths"),
         ({"plus": "up"}, "plus"),
-        ({"table": "a,b\n1,2"}, "header"),
+        ({"table": "a,b\n1,2"}, "table"),
     ],
 )
 def test_faults_stand_beside_their_field(ask: Ask, route: str, change: dict[str, str], where: str) -> None:

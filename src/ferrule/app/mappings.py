@@ -7,7 +7,7 @@ under a name and the header's fingerprint; every waiting recording with that hea
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from sqlalchemy import func, select
 
@@ -32,6 +32,8 @@ from ferrule.app.workspace import Workspace
 from ferrule.errors import FerruleError, InputError, NotFoundError
 from ferrule.store.codec import unpack_bytes
 from ferrule.store.tables import ColumnMapping, Original, Recording
+
+A_NAME: Final = "a name to know this layout by, such as the device"
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,7 @@ def confirm_layout(
     with the faults by part of the mapping; then nothing is saved.
     """
     form = Form()
-    tidy = form.name("name", name, "a name to know this layout by, such as the device")
+    tidy = form.name("name", name, A_NAME)
     form.done()
     check_mapping(mapping)
     with ws.reading() as session:

@@ -161,7 +161,10 @@ def _by_word(measure: Measure, key: str, body: typed.TypedReading, hand: Handedn
 
 def _off_device(ws: Workspace, key: str, body: typed.TypedReading, request: str | None) -> NewReading:
     if body.device == "new":
-        device = devices.add_device(ws, body.device_name, key=f"{request}-device" if request else None)
+        try:
+            device = devices.add_device(ws, body.device_name, key=f"{request}-device" if request else None)
+        except InputError as error:
+            raise InputError([f.under("device_name") for f in error.faults]) from None
     elif body.device.isdigit():
         device = next((d for d in devices.devices(ws) if d.id == int(body.device)), None) or _no_device(body)
     else:

@@ -132,6 +132,7 @@ def _angles(answers: Answers) -> dict[str, Any]:
     for angle in ANGLES:
         where = f"columns.{angle}"
         chosen = answers.word(f"{where}.from")
+        zero = answers.number(f"{where}.zero_deg")
         if not chosen:
             if angle == "flexion":
                 answers.needs(f"{where}.from", "the column that shows the wrist bowed or cupped")
@@ -144,7 +145,6 @@ def _angles(answers: Answers) -> dict[str, Any]:
             else:
                 answers.needs(f"{where}.{key}", expected)
         if angle != "forearm_roll":
-            zero = answers.number(f"{where}.zero_deg")
             if zero is None:
                 answers.needs(f"{where}.zero_deg", "what it shows at a straight wrist, in degrees")
             entry["zero_deg"] = zero

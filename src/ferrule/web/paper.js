@@ -154,7 +154,7 @@ export default {
         return;
       }
       const button = event.target.closest("button[data-send]");
-      if (!button || button.form?.dataset?.send) return;
+      if (!button || (button.type === "submit" && button.form?.dataset.send)) return;
       event.preventDefault();
       if (button.dataset.sure && !button.dataset.asked) {
         button.dataset.asked = "yes";
@@ -286,19 +286,19 @@ export default {
 
     // --- words ------------------------------------------------------------------------------------------------------
     faults(from, faults) {
-      const scope = from.nodeName === "FORM" ? from : from.closest("[data-faults]") || this.$refs.desk;
+      const scope = from.closest("form[data-send], [data-faults]") || this.$refs.desk;
       for (const place of scope.querySelectorAll("[data-fault]")) place.textContent = "";
       for (const each of scope.querySelectorAll("[aria-invalid]")) each.removeAttribute("aria-invalid");
       let first = null;
       const left = [];
       for (const { where, message } of faults) {
-        const place = scope.querySelector(`[data-fault="${CSS.escape(where)}"]`);
+        const place = this.shown(scope, `[data-fault="${CSS.escape(where)}"]`);
         if (!place) {
           left.push(message);
           continue;
         }
         place.textContent = this.beside(where, message);
-        const field = scope.querySelector(`[name="${CSS.escape(where)}"]`);
+        const field = this.shown(scope, `[name="${CSS.escape(where)}"]`);
         field?.setAttribute("aria-invalid", "true");
         first ??= field;
       }
@@ -308,6 +308,11 @@ export default {
         else this.say(left.join(" "));
       }
       first?.focus();
+    },
+    // Of parts that matter only for some answers the one that is open now.
+    shown(scope, selector) {
+      const all = [...scope.querySelectorAll(selector)];
+      return all.find((each) => !each.closest("[hidden]")) ?? all[0];
     },
     // Beside its field a message need not name the field again.
     beside(where, message) {

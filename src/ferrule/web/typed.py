@@ -143,7 +143,9 @@ class ClubChoice(Body):
         return {"loft_deg": self.loft_deg, "lie_deg": self.lie_deg, "length_m": length, "head_mass_kg": head}
 
     def typed_as(self, name: str) -> str:
-        """The field a number of the store was typed into."""
+        """The field that a fault of the store is about."""
+        if name == "club.name":
+            return "name"
         others = {"length_m": ("length_in", "length_cm"), "head_mass_kg": ("head_mass_g",)}.get(name, ())
         return next((o for o in others if getattr(self, o) is not None), name)
 

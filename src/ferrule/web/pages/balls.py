@@ -72,7 +72,7 @@ def balls_html(lesson: LessonView, golfer: GolferView, yards: bool) -> Markup:
                 tag("p", "A unit or a side written in the table itself goes before these.", class_="hint"),
                 class_="ball-units",
             ),
-            fault_place(""), fault_place("file"), fault_place("header"), fault_place("columns"), fault_place("ball data"), fault_place("club"),
+            fault_place(""), fault_place("club"),
             tag("div", submit("Take the balls in"), tag("a", "Back to the lesson", href=here, class_="bare"), class_="tools"),
             draft=f"balls-{lesson.id}",
             data_then=here,

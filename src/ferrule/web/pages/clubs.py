@@ -42,7 +42,7 @@ def clubs_html(golfer: GolferView, bag: list[ClubView], *, inches: bool) -> Mark
             form(
                 here,
                 tag("div", field("name", "Club", id_="new", hint="7-iron, driver, pitching wedge ... A club of another name needs its loft and length.", maxlength=60), *_numbers(None, "new", inches), class_="fields"),
-                fault_place(""), fault_place("club.name"),
+                fault_place(""),
                 tag("div", submit("Put it into the bag"), class_="tools"),
                 method="PUT", clear=True, draft=f"new-club-{golfer.id}", data_say="In the bag.",
             ),

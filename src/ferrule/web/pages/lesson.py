@@ -106,7 +106,7 @@ def _clubs(golfer: GolferView, bag: list[ClubView], club: str) -> Markup:
                 f"{REST}/golfers/{golfer.id}/clubs/current",
                 field("name", "Club", id_="club", hint="7-iron, driver, pitching wedge ..."),
                 tag("div", submit("Take it", class_="a small"), class_="tools"),
-                fault_place(""), fault_place("club.name"),
+                fault_place(""),
                 clear=True,
             ),
             id_="another-club",

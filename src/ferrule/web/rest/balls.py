@@ -1,5 +1,9 @@
 """A table of ball flights into a lesson."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Final
+
 from fastapi import APIRouter
 
 from ferrule.app import ball_files, ball_layouts
@@ -26,6 +30,20 @@ class BallTable(Body):
     club: Words = None
 
 
+OF_THE_TABLE: Final = ("file", "header", "columns", "ball data")
+
+
+@contextmanager
+def _beside_the_table() -> Iterator[None]:
+    """What is wrong with the table stands beside it, whatever part of it that is."""
+    try:
+        yield
+    except InputError as error:
+        parts = ("row", "columns.")
+        faults = [f.under("table") if f.where in OF_THE_TABLE or f.where.startswith(parts) else f for f in error.faults]
+        raise InputError(faults) from None
+
+
 def routes(ws: Workspace) -> APIRouter:
     """The routes of this subject."""
     router = APIRouter(tags=["swings"])
@@ -44,6 +62,10 @@ def routes(ws: Workspace) -> APIRouter:
                 do="Paste it, or open its file",
             )
         content = body.table.encode()
+        with _beside_the_table():
+            return read(lesson_id, content, body)
+
+    def read(lesson_id: int, content: bytes, body: BallTable) -> BallsImported:
         known = ball_layouts.ball_layout(ws, content)
         typed = {name: getattr(body, name) or "" for name in ball_layouts.SAID}
         said = {**(known.said if known else {}), **{name: word for name, word in typed.items() if word}}

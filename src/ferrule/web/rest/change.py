@@ -149,6 +149,8 @@ def _words(body: NewDrill) -> DrillWords:
     measure, low, high, said = None, None, None, ""
     if body.quantity:
         measure, low, high = ends_of(body.quantity, body.low, body.low_side, body.high, body.high_side)
+        if low is None and high is None:
+            raise InputError.of("missing", "low", expected="one end at least", got="nothing", do="Type it in")
         said = measure_words(measure.key, measure.gain_from, low, high)
     return DrillWords(
         body.title, body.ways, body.causes, {"open": True, "closed": False}.get(body.closes or ""),

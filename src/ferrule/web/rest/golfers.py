@@ -1,7 +1,8 @@
 """Golfers, their screen, consent, clubs; devices and what their numbers mean."""
 
-from dataclasses import replace
-from typing import Any
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, Final
 
 from fastapi import APIRouter
 
@@ -9,9 +10,16 @@ from ferrule.app import devices, golfers, undo
 from ferrule.app.recordings import work_out_with
 from ferrule.app.views import ClubView, DeviceView, EntryView, GolferLine, GolferView
 from ferrule.app.workspace import Workspace
-from ferrule.errors import InputError
+from ferrule.errors import InputError, fault
 from ferrule.web import typed
 from ferrule.web.rest.request_key import RequestKey
+
+FITS: Final = {
+    "length_in": "a length between 16 and 51 in",
+    "length_cm": "a length between 40 and 130 cm",
+    "head_mass_g": "a head between 100 and 500 g",
+}
+"""What a club's numbers may be, in the units of their fields; see app/golfers.py."""
 
 
 def routes(ws: Workspace) -> APIRouter:
@@ -54,16 +62,15 @@ def routes(ws: Workspace) -> APIRouter:
 
     @router.put("/golfers/{golfer_id}/clubs", tags=["clubs"], summary="Put a club into the bag or change its numbers")
     def put_club(golfer_id: int, body: typed.ClubChoice, key: RequestKey = None) -> ClubView:
-        try:
+        with _beside(body):
             club = golfers.put_club(ws, golfer_id, body.name, key=key, **body.numbers())
-        except InputError as error:
-            raise InputError([replace(f, where=body.typed_as(f.where)) for f in error.faults]) from None
         work_out_with(ws, club.id)
         return club
 
     @router.post("/golfers/{golfer_id}/clubs/current", tags=["clubs"], summary="Take this club in hand")
     def take_club(golfer_id: int, body: typed.ClubChoice, key: RequestKey = None) -> ClubView:
-        return golfers.take_club(ws, golfer_id, body.name, key=key)
+        with _beside(body):
+            return golfers.take_club(ws, golfer_id, body.name, key=key)
 
     @router.delete("/golfers/{golfer_id}/clubs/{club_id}", tags=["clubs"], summary="Put a club away; its balls stay")
     def put_away(golfer_id: int, club_id: int, key: RequestKey = None) -> list[ClubView]:
@@ -86,6 +93,24 @@ def routes(ws: Workspace) -> APIRouter:
         )
 
     return router
+
+
+@contextmanager
+def _beside(body: typed.ClubChoice) -> Iterator[None]:
+    """Faults of a club under the fields that were typed into, in the unit of the field."""
+    try:
+        yield
+    except InputError as error:
+        faults = []
+        for issue in error.faults:
+            where = body.typed_as(issue.where)
+            in_typed_unit = where in FITS and issue.code == "out_of_range"
+            faults.append(
+                fault(issue.code, where, expected=FITS[where], got=f"{getattr(body, where):g}", do="Check it")
+                if in_typed_unit
+                else issue.under(where)
+            )
+        raise InputError(faults) from None
 
 
 def _fields(body: typed.Body) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from fastapi.responses import Response
 
 from ferrule.app import mappings, recordings
 from ferrule.app.finding import now
+from ferrule.app.form import Form
 from ferrule.app.mappings import LayoutView, MappingLine
 from ferrule.app.pairs import PairView, import_pair
 from ferrule.app.recordings import LARGEST_BYTES
@@ -104,8 +105,13 @@ def routes(ws: Workspace) -> APIRouter:
     @router.post("/recordings/{recording_id}/layout/answers", summary="The same from the page's fields")
     def answered(recording_id: int, body: Annotated[dict[str, Any], Body()], key: RequestKey = None) -> RecordingView:
         asked = mappings.layout(ws, recording_id)
-        mapping = mapping_of_answers(asked.kind, asked.mapping, body)
-        return mappings.confirm_layout(ws, recording_id, str(body.get("name") or ""), mapping, key=key)
+        form, name = Form(), str(body.get("name") or "")
+        form.name("name", name, mappings.A_NAME)
+        try:
+            mapping = mapping_of_answers(asked.kind, asked.mapping, body)
+        except InputError as error:
+            raise InputError([*form.faults, *error.faults]) from None
+        return mappings.confirm_layout(ws, recording_id, name, mapping, key=key)
 
     @router.get("/mappings", summary="Layouts that are recognised")
     def saved() -> list[MappingLine]:
