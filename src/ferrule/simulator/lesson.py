@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -28,7 +29,7 @@ from ferrule.simulator.plans import (
 )
 from ferrule.simulator.swinging import BuiltSwing, build_swing, standing
 from ferrule.simulator.synthesis import OffBody, SkinMotion, Strike, draw_wobble, observe
-from ferrule.simulator.truth import Truth, closing_rates, roll_along, swing_truth
+from ferrule.simulator.truth import Series, Truth, closing_rates, roll_along, swing_truth
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -257,6 +258,19 @@ class _Wear:
         return SensorTrace(mirror_vector(trace.acc), mirror_angular_velocity(trace.gyr))
 
     def _truth(self, script: _Script, motion: ArmMotion, time_s: Floats) -> Truth:
+        return Truth(
+            time_s=time_s,
+            handedness=self.handedness,
+            work_out=partial(self._series, script, motion, time_s),
+            swings=tuple(swing_truth(b, self.club, self.handedness) for b in script.swings),
+            golfer=self.golfer,
+            club=self.club,
+            faults=self.drawn,
+            calibration=self.errors,
+            phases=tuple(script.labels),
+        )
+
+    def _series(self, script: _Script, motion: ArmMotion, time_s: Floats) -> Series:
         forearm = motion.forearm(time_s)
         hand = motion.hand_on(forearm, time_s).rotation
         normal, shaft = np.zeros((time_s.size, 3)), np.zeros((time_s.size, 3))
@@ -267,26 +281,16 @@ class _Wear:
             normal[first:last], shaft[first:last] = club_turn.apply(self.club.normal), club_turn.apply(self.club.shaft)
             for part, rate in closing_rates(motion, built.grip, self.club, time_s[first:last]).items():
                 closing.setdefault(part, np.zeros(time_s.size))[first:last] = rate
-        wrist = wrist_angles(forearm.rotation, hand, side="left", convention="axial_first")
-        isb = wrist_angles(forearm.rotation, hand, side="left", convention="isb")
         left = self.handedness == "left"
-        return Truth(
-            time_s=time_s,
-            handedness=self.handedness,
+        return Series(
             forearm=mirror_rotation(forearm.rotation) if left else forearm.rotation,
             hand=mirror_rotation(hand) if left else hand,
-            wrist=wrist,
-            wrist_isb=isb,
+            wrist=wrist_angles(forearm.rotation, hand, side="left", convention="axial_first"),
+            wrist_isb=wrist_angles(forearm.rotation, hand, side="left", convention="isb"),
             forearm_roll=roll_along(motion, time_s),
             face_normal=mirror_vector(normal) if left else normal,
             shaft=mirror_vector(shaft) if left else shaft,
             closing_rate=closing,  # type: ignore[arg-type]
-            swings=tuple(swing_truth(b, self.club, self.handedness) for b in script.swings),
-            golfer=self.golfer,
-            club=self.club,
-            faults=self.drawn,
-            calibration=self.errors,
-            phases=tuple(script.labels),
         )
 
 

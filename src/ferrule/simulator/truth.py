@@ -1,6 +1,8 @@
 """The exact truth of a simulated lesson: orientations, wrist angles, forearm roll, club and events."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -81,18 +83,14 @@ class SwingTruth:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Truth:
-    """Truth at each sample of the recording, on its clock, in the target frame.
+class Series:
+    """Truth at each sample of a recording, in the target frame.
 
     forearm, hand: segment to world, n rotations. wrist, wrist_isb: both conventions. forearm_roll: integral of the
     forearm's rate along its own long axis from the first sample, supination +, radians. face_normal, shaft: shape
     (n, 3), the club gripped as in the nearest swing. closing_rate: about the shaft by each part, rad/s, closing +.
-    swings: in order. faults, calibration: what was drawn. phases: the labelled stretches. All of a left-handed golfer
-    is mirrored in Z: face and path keep + right of the target, body angles their anatomical sense.
     """
 
-    time_s: Floats
-    handedness: Handedness
     forearm: Rotation
     hand: Rotation
     wrist: WristAngles
@@ -101,12 +99,70 @@ class Truth:
     face_normal: Floats
     shaft: Floats
     closing_rate: dict[ClosingPart, Floats]
+
+
+@dataclass(frozen=True, eq=False)
+class Truth:
+    """Truth of a recording, on its clock; what it is at each sample (see `Series`) is worked out when first asked for.
+
+    swings: in order. faults, calibration: what was drawn. phases: the labelled stretches. All of a left-handed golfer
+    is mirrored in Z: face and path keep + right of the target, body angles their anatomical sense.
+    """
+
+    time_s: Floats
+    handedness: Handedness
+    work_out: Callable[[], Series]
     swings: tuple[SwingTruth, ...]
     golfer: Golfer
     club: SimulatedClub
     faults: DrawnFaults
     calibration: CalibrationErrors
     phases: tuple[Labelled, ...] = field(default=())
+
+    @cached_property
+    def series(self) -> Series:
+        """What is true at each sample."""
+        return self.work_out()
+
+    @property
+    def forearm(self) -> Rotation:
+        """See `Series`; so with all that follow."""
+        return self.series.forearm
+
+    @property
+    def hand(self) -> Rotation:
+        """Hand to world."""
+        return self.series.hand
+
+    @property
+    def wrist(self) -> WristAngles:
+        """Axial first."""
+        return self.series.wrist
+
+    @property
+    def wrist_isb(self) -> WristAngles:
+        """In ISB order."""
+        return self.series.wrist_isb
+
+    @property
+    def forearm_roll(self) -> Floats:
+        """Since the first sample."""
+        return self.series.forearm_roll
+
+    @property
+    def face_normal(self) -> Floats:
+        """Direction of the face."""
+        return self.series.face_normal
+
+    @property
+    def shaft(self) -> Floats:
+        """Grip to head."""
+        return self.series.shaft
+
+    @property
+    def closing_rate(self) -> dict[ClosingPart, Floats]:
+        """By part."""
+        return self.series.closing_rate
 
 
 def closing_rates(motion: ArmMotion, grip: Rotation, club: SimulatedClub, time_s: Floats) -> dict[ClosingPart, Floats]:
