@@ -48,7 +48,7 @@ WALK = """() => {
 @pytest.fixture(scope="module")
 def page(browser: Browser) -> Any:
     context = browser.new_context(viewport={"width": 1180, "height": 820}, reduced_motion="reduce")
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(30_000)
     opened = context.new_page()
     yield opened
     context.close()

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.parametrize("size", ["390x844"], indirect=True)]
 Open = Callable[..., Page]
 REFUSED = ("422", "404", "413")
 

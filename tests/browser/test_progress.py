@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from ferrule.app.finding import now
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.parametrize("size", ["390x844"], indirect=True)]
 Open = Callable[..., Page]
 
 
@@ -30,7 +30,6 @@ def test_two_periods_of_a_golfer_who_learned(ids: Any, open_page: Open) -> None:
     expect(page.locator("#two-periods .told")).to_contain_text("the two periods overlap")
 
 
-@pytest.mark.parametrize("size", ["390x844"], indirect=True)
 def test_a_drill_of_ones_own_and_who_may_do_it(ids: Any, open_page: Open) -> None:
     page = open_page("/drills", allowed=("422",))
     page.locator("#write > summary").click()

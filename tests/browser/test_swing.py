@@ -260,3 +260,14 @@ def test_a_left_hander_stands_left_handed(ground: Ground, opened: Callable[..., 
     settle(page)
     ball = float(page.locator("svg[data-view=behind]").get_attribute("data-x") or 0)
     assert drawn(page, "hand")[0] < ball - 20
+
+
+def test_a_recorded_swing_leads_with_the_face_and_keeps_its_traces_behind_a_tap(
+    ground: Ground, opened: Callable[..., Page]
+) -> None:
+    page = opened(f"/swings/{ground.first}", PHONE)
+    assert page.locator("#face figure").count() == 3
+    assert page.locator("#account svg:visible").count() > 0
+    assert page.locator(".traces:visible").count() == 0
+    page.get_by_text("Evidence: every number").click()
+    page.locator(".traces svg").first.wait_for(state="visible")

@@ -1,8 +1,9 @@
-"""A coach's first hour, walked through in a real browser, with the server killed in the middle of it."""
+"""Acts that take a few taps: a reading off a device, a ball from the case, two devices on one list of balls, a trial."""
 
 import re
+import time
 from collections.abc import Callable
-from pathlib import Path
+from statistics import median
 from typing import Any
 
 import pytest
@@ -10,6 +11,8 @@ from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
 Open = Callable[..., Page]
+phone = pytest.mark.parametrize("size", ["390x844"], indirect=True)
+tablet = pytest.mark.parametrize("size", ["1180x820"], indirect=True)
 
 
 def key(page: Page, said: str) -> None:
@@ -21,132 +24,31 @@ def balls(page: Page) -> int:
     return page.locator("#swings li").count()
 
 
-def test_the_first_hour(own: Any, open_page: Open, recording: Path) -> None:
-    server, ids = own
-    page = open_page("/", server.address, allowed=("ERR_CONNECTION", "ERR_EMPTY", "WebSocket", "ERR_SOCKET"))
-
-    # Read why the face is open.
-    expect(page.get_by_role("link", name=re.compile("Ines")).first).to_be_visible()
-    page.goto(f"{server.address}/golfers/{ids.golfer}")
-    expect(page.locator("h1")).to_contain_text("The 7-iron")
-    expect(page.locator(".lead").first).to_contain_text("open")
-    expect(page.locator("#staircase svg:visible")).to_be_visible()
-
-    # Enter the next look where it stands, with one tap, and see the case change without a reload.
-    page.evaluate("window.notReloaded = true")
-    look, evidence = page.locator("[data-look]").get_attribute("data-look"), page.locator("#staircase").inner_html()
-    page.locator("[data-look] > div > .in-a-word button").last.click()
-    expect(page.locator(f'[data-look="{look}"]')).to_have_count(0)
-    assert page.locator("#staircase").inner_html() != evidence
-    assert page.evaluate("window.notReloaded") is True
-
-    # Add a golfer: a name, one tap.
-    page.goto(f"{server.address}/")
-    page.get_by_label("First name").fill("Ada")
-    page.get_by_role("button", name="Plays right-handed").click()
-    page.wait_for_url(re.compile(r"/golfers/\d+$"))
-    golfer = page.url
-
-    # Screen.
-    page.get_by_role("link", name="Ask a few questions first").click()
-    page.get_by_role("group", name="The big miss").get_by_label("Left", exact=True).check()
-    page.get_by_label("Goal").fill("Break 90")
-    page.get_by_label("Balls a week").fill("80")
-    page.get_by_label("Lead wrist bows").fill("72°")
-    page.get_by_role("button", name="Keep and go on").click()
-    page.wait_for_url(golfer)
-    expect(page.locator(".who")).to_contain_text("misses left")
-    expect(page.locator(".who")).to_contain_text("no pain")
-
-    # A lesson with three swings, each with its ball flight in one tap and a reading typed.
-    page.get_by_role("button", name="Start the lesson").click()
-    page.wait_for_url(re.compile(r"/lessons/\d+/hello$"))
-    page.get_by_role("link", name="Every ball").click()
-    page.wait_for_url(re.compile(r"/lessons/\d+$"))
-    page.wait_for_selector(".desk[data-ready]")
-    lesson = page.url
-    for number, (flight, cupped) in enumerate(
-        (
-            ("starts left, bends left", "9"),
-            ("starts straight, bends left", "11"),
-            ("starts left, flies on straight", "12.5"),
-        ),
-        1,
-    ):
-        key(page, flight)
-        expect(page.locator("#swings li")).to_have_count(number)
-        read(page, "wrist.flexion_deg", "shaft_level_down", cupped, "cupped")
-        expect(page.locator("#swings li").first).to_contain_text(f"{round(float(cupped))}° cupped at shaft level")
-    page.get_by_role("group", name=re.compile("Strike of ball 3")).get_by_role("button", name="Toe").click()
-    expect(page.locator("#swings li").first).to_contain_text("off the toe")
-
-    # A recording dropped in; its swings appear by themselves.
-    page.locator("input[type=file]").set_input_files(recording)
-    expect(page.locator("#recordings .list li")).to_contain_text("one swing", timeout=60_000)
-    expect(page.locator("#swings li")).to_have_count(4)
-
-    # The power fails; two balls tapped meanwhile are not lost, and count once each.
-    server.kill()
-    key(page, "starts right, bends right")
-    expect(page.locator("#word-line")).to_contain_text("Not kept yet")
-    page.wait_for_timeout(400)  # a finger that bounces is not a second ball
-    key(page, "starts right, bends right")
-    server.start()
-    expect(page.locator("#swings li")).to_have_count(6, timeout=30_000)
-
-    # Everything is there after the restart.
-    page.goto(lesson)
-    page.wait_for_selector(".desk[data-ready]")
-    assert balls(page) == 6
-    listed = page.locator("#swings").inner_text()
-    for said in ("9° cupped", "11° cupped", "12° cupped", "pull-draw", "off the toe", "push-fade"):
-        assert said in listed
-    page.goto(f"{golfer}/screen")
-    page.wait_for_selector(".desk[data-ready]")
-    assert page.get_by_label("Goal").input_value() == "Break 90"
-    assert page.get_by_label("Lead wrist bows").input_value() == "72"
-    page.goto(golfer)
-    expect(page.locator("h1")).to_contain_text("The 7-iron")
-    page.goto(f"{server.address}/golfers/{ids.golfer}")
-    expect(page.locator("[data-look]")).not_to_have_attribute("data-look", look or "")
-
-    # The swing that was recorded leads with the face and how it closed; the traces are behind evidence.
-    page.goto(lesson)
-    page.locator("#swings li", has_text="Ball 4").get_by_role("link").click()
-    expect(page.locator("#face figure")).to_have_count(3)
-    expect(page.locator("#account svg:visible")).to_be_visible()
-    expect(page.locator(".traces")).not_to_be_visible()
-    page.get_by_text("Evidence: every number").click()
-    expect(page.locator(".traces svg").first).to_be_visible()
-
-
-def read(page: Page, measure: str, at: str, value: str, way: str) -> None:
-    form = page.locator("form[data-send$='/readings']")
-    form.locator("[name=measure]").select_option(measure)
-    form.locator("[name=at]:visible").select_option(at)
-    form.get_by_label("How much").fill(value)
-    form.locator(".choose:visible").get_by_label(way, exact=True).check()
-    form.get_by_role("button", name="Enter it").click()
-    expect(form.locator("[name=value]")).to_have_value("")
-
-
+@phone
 def test_two_devices_on_one_lesson_see_each_other(open_page: Open, ids: Any) -> None:
     path = f"/lessons/{ids.child_lesson}"
     here, there = open_page(path), open_page(path)
     before = balls(there)
-    key(here, "starts straight, bends right")
-    expect(there.locator("#swings li")).to_have_count(before + 1, timeout=1000)
+    took = []
+    for number in range(1, 6):
+        key(here, f"starts straight, bends {('left', 'right')[number % 2]}")
+        began = time.monotonic()
+        there.wait_for_function("(n) => document.querySelectorAll('#swings li').length === n", arg=before + number)
+        took.append(time.monotonic() - began)
+    assert median(took) < 1.0, took  # a machine that is busy with something else may be late once
+    before += 4
     # What is half typed on one is not swept away by the other.
     there.locator("summary", has_text="Notes").click()
     there.get_by_label("A note for next time").fill("half a thou")
     key(here, "starts straight, bends left")
-    expect(there.locator("#swings li")).to_have_count(before + 2, timeout=1000)
+    expect(there.locator("#swings li")).to_have_count(before + 2)
     expect(there.get_by_label("A note for next time")).to_have_value("half a thou")
     expect(there.get_by_label("A note for next time")).to_be_focused()
     here.get_by_role("button", name=re.compile("^Undo")).click()
-    expect(there.locator("#swings li")).to_have_count(before + 1, timeout=1000)
+    expect(there.locator("#swings li")).to_have_count(before + 1)
 
 
+@phone
 def test_a_device_is_asked_once_and_14_reads_cupped_everywhere(
     open_page: Open, ids: Any, size: tuple[int, int]
 ) -> None:
@@ -188,6 +90,7 @@ def test_a_device_is_asked_once_and_14_reads_cupped_everywhere(
     expect(device.locator("input:checked")).to_have_value("cups")
 
 
+@tablet
 def test_the_trial_says_whose_turn_it_is(open_page: Open, ids: Any) -> None:
     page = open_page(f"/golfers/{ids.left_hander}")
     page.get_by_role("button", name="Start the trial").click()
@@ -203,6 +106,7 @@ def test_the_trial_says_whose_turn_it_is(open_page: Open, ids: Any) -> None:
     expect(page.locator("#trial h1")).to_contain_text("Too few balls")
 
 
+@phone
 def test_a_ball_takes_two_taps_from_the_case(open_page: Open, ids: Any) -> None:
     page = open_page(f"/golfers/{ids.golfer}")
     page.get_by_role("button", name="Ball", exact=True).click()

@@ -63,6 +63,7 @@ def test_three_taps_to_a_first_cause_with_nothing_but_eyes(first: Page) -> None:
     ready(first, "**/lessons/1/case")
 
 
+@pytest.mark.parametrize("size", ["390x844"], indirect=True)
 def test_with_a_device_that_shows_numbers(first: Page) -> None:
     first.keyboard.type("Ines")
     first.get_by_role("button", name="Plays left-handed").click()
@@ -79,6 +80,7 @@ def test_with_a_device_that_shows_numbers(first: Page) -> None:
     expect(first.locator("h1[data-says]")).to_contain_text("cupped")
 
 
+@pytest.mark.parametrize("size", ["1180x820"], indirect=True)
 def test_with_sensors_calibration_and_swing_in_one_file(first: Page, tmp_path: Path) -> None:
     file = tmp_path / "morning.csv"
     write_recording_csv(simulate_lesson(seed=5, swings=[SwingPlan()], rate_hz=200.0).recording, file)
@@ -112,6 +114,7 @@ def files(folder: Path, mark: int) -> tuple[Path, Path]:
     return angles, markers
 
 
+@pytest.mark.parametrize("size", ["390x844"], indirect=True)
 def test_files_of_layouts_not_seen_before(
     open_page: Callable[..., Page], ids: Any, tmp_path: Path, size: tuple[int, int]
 ) -> None:
