@@ -35,6 +35,18 @@ def test_simple_things_become_readings_of_the_case(ws: Workspace, golfer: Golfer
     assert checks.seen(lessons.lesson(ws, lesson.id), "7-iron", "right")["strike"] == "fine"
 
 
+def test_what_is_said_of_aim_and_face_is_one_sentence(ws: Workspace, golfer: GolferView, lesson: LessonView) -> None:
+    for _ in range(5):
+        swings.add_swing(ws, lesson.id, start="right", bend="straight")
+    for answers, said in (
+        ({"aim": "fine"}, "Aim square; face at address not checked."),
+        ({"face_at_address": "open"}, "Aim square; face at address 4° right."),
+    ):
+        checks.rule_out(ws, lesson.id, answers)
+        sentences = {c.check: c.sentence for c in cases.explanation(ws, golfer.id).triage}
+        assert sentences["aim_and_face_at_address"] == said
+
+
 def test_an_open_face_of_a_left_hander_looks_left(ws: Workspace) -> None:
     from ferrule.app.golfers import add_golfer
 
