@@ -25,6 +25,7 @@ from ferrule.coaching.ways import (
     Way,
     ways_for,
 )
+from ferrule.coaching.wording import FACE_UNSEEN_SD_DEG
 from ferrule.coaching.worth import Tilt, trouble_of, utility
 from ferrule.errors import Issue
 from ferrule.frames.handedness import world_sign
@@ -125,7 +126,15 @@ def work_out_options(case: Case, tilt: Tilt = "balanced", explanation: Explanati
         )
         for rank, (worth, way, outcome, start, curve, spread, aimed) in enumerate(drafts, 1)
     )
-    return OptionsAnswer(known, now, options, (*known.issues, *_path_first(known)))
+    return OptionsAnswer(known, now, options, (*known.issues, *_face_unseen(known), *_path_first(known)))
+
+
+def _face_unseen(known: Explanation) -> list[Issue]:
+    """A word that no way can be chosen while nobody knows where the face points."""
+    sd = known.face.sd / DEG
+    if sd <= FACE_UNSEEN_SD_DEG:
+        return []
+    return [Issue("face_unseen", "warning", "face_deg", wording_ways.face_unseen(sd))]
 
 
 def _path_first(known: Explanation) -> list[Issue]:

@@ -21,14 +21,13 @@ from ferrule.coaching.hierarchy import Level, Outlier, Readings, fit_hierarchy
 from ferrule.coaching.observation import SHARED, summary_of
 from ferrule.coaching.quantities import QUANTITIES
 from ferrule.coaching.references import PRIORS, SCATTER, reference_of
+from ferrule.coaching.thin_evidence import MOUNT_OFFSET_SD_DEG
 from ferrule.frames.handedness import world_sign
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 FACE_TYPICAL_SD_DEG: Final = 12.0
 """Spread of the typical face among golfers who come for a lesson: what the priors of the departures add up to."""
-MOUNT_OFFSET_SD_DEG: Final = 4.0
-"""Spread of what one mounting of the sensors adds to the face (common practice, no source)."""
 TRY_SD_DEG: Final = (6.0, 3.0)
 """How far a try may be from the usual swing, in face and path (common practice, no source)."""
 _RESPONSE_SD_DEG: Final = 0.3

@@ -155,4 +155,4 @@ def ball_observations(swings: list[CaseSwing], club: Club, response: ResponseByL
 def _less(reading: Reading, key: str, offset: float, sd: float) -> Reading:
     """A ball reading with the strike taken out. Each ball has its own strike, so the doubt averages over balls."""
     total = sqrt(reading.doubt(QUANTITIES[key]) ** 2 + sd**2)
-    return Reading(reading.value - offset, total, "ball")
+    return Reading(reading.value - offset, total, "by_eye" if reading.how == "by_eye" else "ball")

@@ -7,6 +7,7 @@ from ferrule.coaching.case import Case, CaseSwing
 from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior import Posterior
+from ferrule.coaching.thin_evidence import thin_evidence
 from ferrule.coaching.wording import degrees, direction_words, face_words, grip_words, upper_first, wrist_words
 from ferrule.errors import Issue
 from ferrule.units import DEG
@@ -76,11 +77,11 @@ def contradictions(
     states: States,
     world: float,
 ) -> list[Issue]:
-    """Issues about the evidence: none at all, all by eye, only tries, several mountings, readings that oppose each other.
+    """Issues about the evidence: what it lacks (`coaching.thin_evidence`), and readings that oppose each other.
 
     world: -1 for a left-handed golfer, so that sentences speak of the real right and left.
     """
-    out = _thin(case, swings, observations)
+    out = thin_evidence(case, swings, observations, world)
     worst: tuple[float, Observation, float] | None = None
     for observation in observations:
         predicted = observation.predict(states)
@@ -107,46 +108,6 @@ def contradictions(
                 observation.name,
                 f"The readings do not fit each other. {upper_first(what)} is {size:.1f} times its doubt away from what all"
                 f" the others say{said}. The likeliest culprit: {culprit}. Check that before anything is changed.",
-            )
-        )
-    return out
-
-
-def _thin(case: Case, swings: list[CaseSwing], observations: list[Observation]) -> list[Issue]:
-    out = []
-    if not observations:
-        out.append(
-            Issue(
-                "no_readings",
-                "warning",
-                "swings",
-                "Nothing of the delivery at impact has been read yet: what stands here of it is what is usual, not this golfer.",
-            )
-        )
-    elif len(observations) == 1:
-        out.append(
-            Issue("thin_evidence", "note", "swings", "One reading alone: the doubt is wide; take the next look.")
-        )
-    elif all(o.how in ("by_eye", "assumed") for o in observations):
-        out.append(Issue("all_by_eye", "note", "swings", "Everything was judged by eye: the doubt is wide."))
-    if case.swings and not case.untouched:
-        out.append(
-            Issue(
-                "only_tries",
-                "note",
-                "swings",
-                "Every swing was a try: this is the delivery with the feel, not the golfer's own.",
-            )
-        )
-    mounts = {s.mount for s in swings if s.mount is not None}
-    if len(mounts) > 1:
-        out.append(
-            Issue(
-                "several_mounts",
-                "note",
-                "swings",
-                f"The sensors were put on {len(mounts)} times: absolute wrist angles are compared across mountings only with"
-                " their doubt; changes within a swing hold.",
             )
         )
     return out

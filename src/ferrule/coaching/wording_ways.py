@@ -67,6 +67,14 @@ def ball_sentence(start_deg: float, curve_deg: float, loft_change: float) -> str
     return f"{start} and bend {degrees(curve_deg)} {again}to the {side_words(curve_deg)}{height}"
 
 
+def face_unseen(sd_deg: float) -> str:
+    """Said before any way where nobody has seen where the face points."""
+    return (
+        "Nobody has seen yet where the face points at impact, and what stands here may be off by"
+        f" {degrees(1.645 * sd_deg)} and more: see where five balls start before anything is changed."
+    )
+
+
 def path_first(path_deg: float) -> str:
     """No way turns the path: said where the path is what bends the ball; world direction."""
     return (

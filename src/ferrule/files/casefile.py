@@ -43,6 +43,7 @@ _GOLFER: Final = ("handedness", "misses", "pain", "age_group", "wrist_range_deg"
 _SETTING: Final = ("surface", "flight_seen_m", "ball", "at_hand")
 _CLUB: Final = ("name", "loft_deg", "lie_deg", "length_m", "head_mass_kg")
 _SWING_PLAIN: Final = ("mount", "strike", "tried")
+_CARRY_MARGIN_M: Final = 10.0
 _MISSES: Final = get_args(Miss)
 
 
@@ -233,6 +234,16 @@ class _Reader:
                 shape = self.choice(raw["shape"], f"{where}.ball.shape", SHAPES)
                 raw = {k: v for k, v in raw.items() if k != "shape"}  # noqa: PLW2901
             self.leaf(raw, name, f"{where}.{name}", readings)
+        side, carry = readings.get("ball.side_m"), readings.get("ball.carry_m")
+        if side is not None and carry is not None and abs(side.value) > carry.value + _CARRY_MARGIN_M:
+            self.fail(
+                "beyond_carry",
+                f"{where}.ball.side_m",
+                f"no further to a side than the ball carries ({carry.value:g} m from here to where it lands)",
+                f"{side.value:g}",
+                "the two were mixed up, or another unit",
+                "Check both.",
+            )
         return CaseSwing(
             MappingProxyType(readings),
             self.text(values.get("mount"), f"{where}.mount"),
