@@ -53,3 +53,17 @@ def test_drift_in_windows_is_what_was_put_in(motion: ModuleType) -> None:
     assert errors.size >= 3
     # One degree a second for 3 s is sqrt(3) deg RMS at most; the moving axis makes it a little less.
     assert 1.0 < np.median(errors) < 1.9
+
+
+def test_a_delay_against_the_cameras_is_what_was_put_in(motion: ModuleType) -> None:
+    segments = importlib.import_module("_segments")
+    t = np.arange(0.0, 12.0, 0.01)
+    turn = Rotation.from_rotvec(np.column_stack([np.sin(2.0 * t), np.cos(1.3 * t), 0.5 * np.sin(t)]))
+    rate = segments._truth_rate(t, turn)
+    rate[[0, -1]] = rate[[1, -2]]
+    mounting = Rotation.from_rotvec([0.3, -0.2, 0.5])
+    late = np.stack([np.interp(t - 0.012, t, c) for c in mounting.inv().apply(rate).T], axis=1)
+    good = np.ones(t.size, dtype=bool)
+    punctual, found = segments._on_time(segments.Tracked(t, turn, late, good, mounting))
+    assert found == pytest.approx(0.012, abs=0.001)
+    assert np.degrees((punctual.mounting.inv() * mounting).magnitude()) < 0.2
