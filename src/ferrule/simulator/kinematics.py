@@ -39,14 +39,14 @@ class Kinematics:
     def at_point(self, lever: ArrayLike) -> "Kinematics":
         """The same body with its origin moved to `lever`, shape (3,), metres in the body."""
         arm = self.rotation.apply(np.asarray(lever, dtype=np.float64))
-        swept = np.cross(self.rate, arm)
+        swept = _crossed(self.rate, arm)
         return Kinematics(
             self.rotation,
             self.rate,
             self.turning,
             self.position + arm,
             self.velocity + swept,
-            self.acceleration + np.cross(self.turning, arm) + np.cross(self.rate, swept),
+            self.acceleration + _crossed(self.turning, arm) + _crossed(self.rate, swept),
         )
 
     def turned(self, steps: Sequence[Rotation | Turn]) -> "Kinematics":
@@ -76,17 +76,27 @@ def _continue(
             q = _product(q, step.as_quat())
             continue
         axis = Rotation.from_quat(q).apply(step.axis)
-        turning = turning + axis * step.angle.acceleration[:, None] + np.cross(rate, axis) * step.angle.rate[:, None]
+        turning = turning + axis * step.angle.acceleration[:, None] + _crossed(rate, axis) * step.angle.rate[:, None]
         rate = rate + axis * step.angle.rate[:, None]
         half = 0.5 * step.angle.value[:, None]
         q = _product(q, np.concatenate([np.sin(half) * step.axis, np.cos(half)], axis=1))
     return Rotation.from_quat(q), rate, turning
 
 
+def _crossed(a: Floats, b: Floats) -> Floats:
+    """Cross products, shapes (n, 3): the same as `np.cross`, to the bit, several times as fast."""
+    out = np.empty_like(a)
+    (ax, ay, az), (bx, by, bz) = a.T, b.T
+    out[:, 0] = ay * bz - az * by
+    out[:, 1] = az * bx - ax * bz
+    out[:, 2] = ax * by - ay * bx
+    return out
+
+
 def _product(p: Floats, q: Floats) -> Floats:
     """Quaternion product, scalar last, shapes (n, 4) and (n, 4) or (4,): four times faster than `Rotation * Rotation`."""
-    x, y, z, w = np.moveaxis(p, -1, 0)
-    a, b, c, d = np.moveaxis(q, -1, 0)
+    x, y, z, w = p.T
+    a, b, c, d = q.T
     return np.stack(
         [
             w * a + x * d + y * c - z * b,

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Final, Literal
 
 import numpy as np
@@ -75,6 +76,7 @@ def build_swing(
 ) -> BuiltSwing:
     """Build a swing whose first motion is at `start`, released as late as the wanted peak hand rate asks for."""
 
+    @cache
     def peak(release: float) -> float:
         built = _build(drawn, club, start, pronation, wrist_twist, release)
         t = np.linspace(built.impact - 0.15, built.impact + 0.05, 60)
