@@ -58,7 +58,8 @@ _STRIKES: Final[dict[str, tuple[tuple[float, float, float, float], tuple[float, 
     "high": ((0.0, 1.5, 0.0, 1.6), (0.0, 0.5, 0.0, 1.0)),
     "low": ((0.0, 1.5, 0.0, 1.6), (0.0, 0.5, 0.0, 1.0)),
 }
-_UNKNOWN_STRIKE: Final = ((0.0, 1.6, 0.0, 2.5), (0.0, 0.5, 0.0, 1.3))
+# A strike nobody saw is as wide as golfers who come for lessons strike: 9 mm (`ball.strike_spot`).
+_UNKNOWN_STRIKE: Final = ((0.0, 2.2, 0.0, 2.9), (0.0, 0.5, 0.0, 1.3))
 
 # shape word: (start, curve) in degrees as a tapped shape means them, right-handed golfer; sd of each below.
 _BEND: Final = {"fade": 3.0, "slice": 8.0, "draw": -3.0, "hook": -8.0}
