@@ -78,7 +78,8 @@ def _paired() -> str:
         f"**After two looks**, {PAIRED} paired simulated golfers a start, every kind of gear at hand; each look brings what the"
         " table of looks says, with its doubt; random looks are drawn among those that could still be taken. Asked: 10 points"
         f" more than after two random looks for the largest cause to be *named*, which takes that it is at least as likely"
-        " as not to be the largest and turns the face by 1.5 degrees; *called* is the likeliest cause, however likely. *Every look there is* ({CEILING} golfers) takes all that are left, the best of"
+        " as not to be the largest and turns the face by 1.5 degrees; *called* is the likeliest cause, however likely."
+        f" *Every look there is* ({CEILING} golfers) takes all that are left, the best of"
         " each kind.\n\n" + "\n".join(rows) + "\n\n" + "\n\n".join(chosen)
     )
 
