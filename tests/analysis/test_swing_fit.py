@@ -83,11 +83,12 @@ def test_accelerations_that_do_not_agree_are_left_aside() -> None:
     rng = np.random.default_rng(4)
     t = np.arange(400) / 500.0
     still = LevelRun(t, Rotation.from_quat(np.tile([0.0, 0.0, 0.0, 1.0], (400, 1))), np.zeros((400, 3)))
-    sides = [
+    first, second = (
         swing_fit.Side(still, 10.0 * rng.standard_normal((400, 3)), np.zeros(3), Rotation.identity()) for _ in range(2)
-    ]
+    )
     fit = swing_fit.fit_swing(
-        *sides,
+        first,
+        second,
         0,
         400,
         untwisted=0.4,
