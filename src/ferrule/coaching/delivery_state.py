@@ -2,8 +2,8 @@
 before anything is read.
 
 State, radians, columns in this order: grip g, flexion Δf, unset ε_unset, roll Δσ, lean ℓ (total, beyond reference),
-raised ε_body, aim, body κ, path (less aim), chi χ. The lean tie ℓ = c (Δf cos χ - Δσ sin χ) + a enters the prior at a
-given slope c; the posterior takes several slopes.
+raised ε_body, aim, body κ, path (less aim), chi χ. The lean tie ℓ = c (Δf cos χ - Δσ sin χ) + a enters the prior with its
+slope c integrated out.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.club.delivery import closing_about_shaft, closing_for_face, face_of, loft_of
-from ferrule.coaching.references import PRIORS, Reference
+from ferrule.coaching.references import LEAN_TIE, PRIORS, Reference
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -52,20 +52,6 @@ class DeliveryModel:
         """ρ, radians, shape (n,)."""
         return closing_about_shaft(x[:, G], x[:, F], x[:, R], x[:, K], x[:, X], self.reference.flexion)
 
-    def from_face_first(self, y: Floats) -> tuple["States", Floats]:
-        """States from coordinates that hold φ in place of the grip, and log |dg/dφ|, shape (n,).
-
-        What is seen of face and ball is straight in φ and curved in the grip, so the posterior is worked out in these.
-        """
-        x = y.copy()
-        rho, per_face = closing_for_face(self.reference.face, y[:, G], y[:, L], y[:, B] + y[:, U], y[:, A])
-        x[:, G] = 0.0
-        x[:, G] = rho - self.closing(x)
-        with np.errstate(divide="ignore"):
-            # A face that no closing reaches has no volume: log 0, and so no weight.
-            volume = np.log(np.abs(per_face))
-        return States(self, x, rho, y[:, G] if per_face.all() else None), volume
-
     def path(self, x: Floats) -> Floats:
         """Path, radians, + right, shape (n,)."""
         return np.asarray(x[:, A] + x[:, P])
@@ -90,17 +76,23 @@ class DeliveryModel:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
         return np.asarray(x[:, F] * np.cos(x[:, X]) - x[:, R] * np.sin(x[:, X]))
 
-    def log_prior(self, x: Floats, tie_slope: Floats | float) -> Floats:
-        """Log density at slopes c of the lean tie, one or n, up to a constant, shape (n,)."""
-        z = self.prior_residual(x, tie_slope)
-        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z))
+    def log_prior(self, x: Floats) -> Floats:
+        """Log density up to a constant, shape (n,). Over the slopes of the lean tie, which are normal, ℓ is a normal too,
+        wider where the lever is long.
+        """
+        z = self.prior_residual(x)
+        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z) - np.log(self.lean_sd(self.lean_lever(x))))
 
-    def prior_residual(self, x: Floats, tie_slope: Floats | float) -> Floats:
+    def prior_residual(self, x: Floats) -> Floats:
         """Departures from the prior in units of its spread, shape (n, 10)."""
-        sd = self.prior_sd()
-        z = (x - self.prior_mean()) / sd
-        z[:, L] = (x[:, L] - tie_slope * self.lean_lever(x)) / sd[L]
+        z = (x - self.prior_mean()) / self.prior_sd()
+        lever = self.lean_lever(x)
+        z[:, L] = (x[:, L] - LEAN_TIE[0] * lever) / self.lean_sd(lever)
         return np.asarray(z)
+
+    def lean_sd(self, lever: Floats) -> Floats:
+        """Spread of ℓ around its tie, over the slopes of the tie too, shape (n,)."""
+        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + self.prior_sd()[L] ** 2))
 
 
 class States:
@@ -148,6 +140,51 @@ class States:
             x = self.x
             self._loft = loft_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U])
         return self._loft
+
+
+@dataclass(frozen=True, slots=True)
+class Coordinates:
+    """Coordinates of the state in which a posterior is near to a normal, shape (n, 10).
+
+    face_first: φ stands in place of the grip, since what is seen of face and ball is straight in φ and curved in the grip;
+    tied: a, scaled so that its prior is a normal, in place of the lean ℓ.
+    """
+
+    model: DeliveryModel
+    face_first: bool
+    tied: bool
+
+    def states(self, y: Floats) -> tuple[States, Floats]:
+        """States, and the log of the change of volume, shape (n,)."""
+        model, x, log_volume = self.model, y.copy(), np.zeros(len(y))
+        if self.tied:
+            lever = model.lean_lever(x)
+            wider = model.lean_sd(lever) / model.prior_sd()[L]
+            x[:, L] = LEAN_TIE[0] * lever + wider * y[:, L]
+            log_volume += np.log(wider)
+        if not self.face_first:
+            return States(model, x), log_volume
+        rho, per_face = closing_for_face(model.reference.face, y[:, G], x[:, L], x[:, B] + x[:, U], x[:, A])
+        x[:, G] = 0.0
+        x[:, G] = rho - model.closing(x)
+        with np.errstate(divide="ignore"):
+            # A face that no closing reaches has no volume: log 0, and so no weight.
+            log_volume += np.log(np.abs(per_face))
+        return States(model, x, rho, y[:, G] if per_face.all() else None), log_volume
+
+    def lever_slopes(self, y: Floats) -> Floats:
+        """How the lever of the lean tie moves with each coordinate at y, shape (10,); 0 where the lean goes by its tie."""
+        slopes = np.zeros(SIZE)
+        if not self.tied:
+            slopes[[F, R]] = np.cos(y[X]), -np.sin(y[X])
+        return slopes
+
+    def of_prior_mean(self) -> Floats:
+        """Where the means of the priors stand, shape (10,)."""
+        y = self.model.prior_mean()
+        if self.face_first:
+            y[G] = float(self.model.face(y[None, :])[0])
+        return y
 
 
 def departures_present(x: Floats, member: NDArray[np.bool_]) -> Floats:

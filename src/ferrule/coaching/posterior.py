@@ -1,46 +1,36 @@
-"""The posterior of a delivery: Gauss-Newton to the mode, then weighted low-discrepancy points.
+"""The posterior of a delivery: deterministic weighted points, in a millisecond or two.
 
-At each of a few slopes of the lean tie, the mode and its curvature give a normal; a fixed, whitened, antithetic set of
-quasi-random points of that normal is weighted by target over proposal. That keeps the curvature of the face (a plain
-linearisation is off by 0.3°), is deterministic, and takes milliseconds. `posterior_reference`
-is the plain form it is held to.
+Gauss-Newton to the mode; a rule of fifth degree moves that normal to the mean and spread of the posterior; a few
+points of it are weighted by target over proposal, and their weights calibrated to what the rule says there,
+which takes out nearly all of the error of so few. That keeps the curvature of the face (a plain linearisation is off by
+0.3°). A posterior that no single normal is near is followed with many points instead (`posterior_followed`).
+`posterior_reference` is the plain form all this is held to.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
-from ferrule.coaching.delivery_state import SIZE, DeliveryModel, G, States
+from ferrule.coaching.delivery_state import SIZE, DeliveryModel
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.references import LEAN_TIE
+from ferrule.coaching.posterior_fits import Fits, Normal, Target, fits_of, normalised, other_peaks
+from ferrule.coaching.posterior_followed import followed
+from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
+from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
-Coordinates = Callable[[Floats], tuple[States, Floats]]
-"""From coordinates to states, with the log of the change of volume."""
-
-POINTS: Final = 160
-_STEP: Final = 1e-5
-_STEPS_AT_MOST: Final = 40
-# Radians a step at which the mode is near enough: the weights of the points make up for the rest.
-_NEAR: Final = 2e-3
-_STUCK: Final = 1e-5
-_ENOUGH: Final = 0.32
-_WIDER: Final = 1.25
-_OUTWARD: Final = 1.1
-_ROUNDS: Final = 4
-_MANY: Final = 200.0
-_FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing")
-_AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
+POINTS: Final = 320
+_NEAR_NORMAL: Final = 0.95
+"""Effective share of the points from which one normal is near enough to a posterior."""
+_LONG_LEVER: Final = 4.0 * DEG
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Posterior:
-    """Weighted points. x: states, shape (n, 10), radians; weight: shape (n,), sums to 1."""
+    """Weighted points. x: states, shape (n, 10), radians; weight: shape (n,), none negative, sums to 1."""
 
     x: Floats
     weight: Floats
@@ -52,51 +42,15 @@ class Posterior:
 
     def mean(self, values: Floats) -> Floats:
         """Weighted mean over points of values of shape (n, ...)."""
-        return np.asarray(np.einsum("n,n...->...", self.weight, values))
+        return np.asarray(np.tensordot(self.weight, values, 1))
 
     def sd(self, values: Floats) -> Floats:
         """Weighted standard deviation over points of values of shape (n, ...)."""
         return np.asarray(np.sqrt(np.maximum(self.mean((values - self.mean(values)) ** 2), 0.0)))
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Fits:
-    """A normal at the mode for each slope of the lean tie, and for each of several subsets of the observations.
-
-    coordinates: in which the normals stand; slopes: (k,); modes: (subsets, k, 10); roots: square roots of the
-    covariances, upper triangular, (subsets, k, 10, 10); cost: sum of squared whitened residuals at the mode, (subsets, k).
-    """
-
-    coordinates: Coordinates
-    slopes: Floats
-    modes: Floats
-    roots: Floats
-    cost: Floats
-
-    def node_weights(self, subset: int) -> Floats:
-        """How much each slope counts by its normal alone (Laplace), shape (k,), sums to 1."""
-        log_volume = np.log(np.abs(np.diagonal(self.roots[subset], axis1=1, axis2=2))).sum(axis=1)
-        log_weight = _hermite_nodes()[1] + log_volume - 0.5 * self.cost[subset]
-        weight = np.exp(log_weight - log_weight.max())
-        return np.asarray(weight / weight.sum())
-
-    def around(self, subset: int) -> tuple[States, Floats]:
-        """Points of the normals that give mean and variance of smooth functions (cubature of third degree), with weights.
-
-        States of shape (20 k, 10); weights of shape (20 k,), sum to 1.
-        """
-        arm = np.sqrt(SIZE) * np.swapaxes(self.roots[subset], 1, 2)
-        y = self.modes[subset][:, None, :] + np.concatenate([arm, -arm], axis=1)
-        states, _ = self.coordinates(y.reshape(-1, SIZE))
-        return states, np.repeat(self.node_weights(subset) / (2 * SIZE), 2 * SIZE)
-
-
 def posterior_of(model: DeliveryModel, observations: Sequence[Observation], points: int = POINTS) -> Posterior:
-    """Posterior points of the state given independent observations; points: for each slope of the lean tie.
-
-    The slope of the lean tie multiplies other unknowns, which no single normal follows: it is taken at Gauss-Hermite
-    nodes, each with its own normal, weighted by how well it explains what was read.
-    """
+    """Posterior points of the state given independent observations; points: how many, where one normal is near enough."""
     return posterior_from(model, observations, fits_of(model, observations), points)
 
 
@@ -104,172 +58,67 @@ def posterior_from(
     model: DeliveryModel, observations: Sequence[Observation], fits: Fits, points: int = POINTS
 ) -> Posterior:
     """The same from fits whose first subset holds all the observations."""
-    modes, roots, slopes = fits.modes[0], fits.roots[0], fits.slopes
-    target = _Target(model, tuple(observations), fits.coordinates, slopes)
-    posterior, y = target.weighted(modes, roots, points)
-    if posterior.effective < _ENOUGH * len(posterior.weight):
-        # The normals at the modes fit poorly (extreme or contradictory readings): look further out with more points, then
-        # around what they found, as long as that goes on to find more (population Monte Carlo).
-        centres, spread = modes, _WIDER * roots
-        posterior, y = target.weighted(centres, spread, 4 * points)
-        around = posterior, y
-        for _ in range(_ROUNDS):
-            centres, spread = _around(*around, len(slopes))
-            around = target.weighted(centres, spread, 4 * points)
-            if around[0].effective > posterior.effective:
-                posterior = around[0]
-            if posterior.effective >= _ENOUGH * len(posterior.weight):
-                break
-    return posterior
+    target = Target(model, tuple(observations), fits.coordinates)
+    mode = fits.normal(0)
+    moved = _moved(target, mode)
+    others = [] if fits.low is None else other_peaks(target, mode, fits.low)
+    few = None if moved is None or others else _few(target, moved, points)
+    if few is not None:
+        return few
+    return Posterior(*followed(target, [mode if moved is None else moved, *others]))
 
 
-def _around(posterior: Posterior, y: Floats, k: int) -> tuple[Floats, Floats]:
-    """Centres and roots of a normal like the points y, somewhat wider, the same for each of k slopes."""
-    mean = posterior.mean(y)
-    covariance = np.einsum("n,ni,nj->ij", posterior.weight, y - mean, y - mean)
-    if posterior.effective < _MANY:
-        # A handful of points says little of ten spreads: part of how far all of them reach is kept.
-        share = posterior.effective / (posterior.effective + _MANY)
-        covariance = share * covariance + (1.0 - share) * np.cov(y.T)
-    root = _OUTWARD * np.linalg.cholesky(covariance + 1e-12 * np.eye(SIZE))
-    return np.tile(mean, (k, 1)), np.tile(root, (k, 1, 1))
+def _by_rule(target: Target, normal: Normal) -> Floats | None:
+    """Means of the terms of `NormalPoints` under the target, in units of this normal; None when the rule breaks down."""
+    points, weight = fifth_degree()
+    z, half_square, terms = points.z, points.half_square, points.terms
+    axis = normal[1].T @ target.coordinates.lever_slopes(normal[0])
+    long = float(np.linalg.norm(axis))
+    if long > _LONG_LEVER:
+        # Where the lean was read and the lever is little known, the target is far from a polynomial along the lever.
+        turned, finer = finer_along_first()
+        more = _with_first_axis_along(axis / long, turned)
+        z, weight = np.vstack([z, more]), np.concatenate([weight, finer])
+        half_square = np.concatenate([half_square, 0.5 * np.einsum("ni,ni->n", turned, turned)])
+        terms = np.vstack([terms, terms_of(more)])
+    _, log_density = target.at(normal[0] + z @ normal[1].T)
+    with np.errstate(over="ignore", invalid="ignore"):
+        ratio = weight * np.exp(log_density - log_density[0] + half_square)
+        total = float(ratio.sum())
+        return np.asarray(ratio @ terms / total) if 0.0 < total < np.inf else None
 
 
-def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: Sequence[Sequence[bool]] = ()) -> Fits:
-    """Normals for all the observations, and then for each of these subsets (one flag an observation)."""
-    mean, sd = LEAN_TIE
-    slopes = mean + sd * _hermite_nodes()[0]
-    coordinates = _coordinates(model, observations)
-    start = model.prior_mean()
-    if coordinates == model.from_face_first:
-        start[G] = float(model.face(start[None, :])[0])
-    counted = np.array([[True] * len(observations), *subsets], dtype=np.float64)
-    search = _Search(model, tuple(observations), coordinates, np.tile(slopes, len(counted)), counted)
-    modes, roots, cost = search.modes(start)
-    shape = (len(counted), len(slopes))
-    return Fits(
-        coordinates, slopes, modes.reshape(*shape, SIZE), roots.reshape(*shape, SIZE, SIZE), cost.reshape(shape)
-    )
+def _with_first_axis_along(axis: Floats, z: Floats) -> Floats:
+    """Points mirrored so that the first axis comes to lie along this one, of length 1."""
+    normal = axis.copy()
+    normal[0] += 1.0 if axis[0] > 0.0 else -1.0
+    return np.asarray(z - np.outer(z @ normal, 2.0 / (normal @ normal) * normal))
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Target:
-    """The posterior up to a constant, at each slope of the lean tie."""
-
-    model: DeliveryModel
-    observations: tuple[Observation, ...]
-    coordinates: Coordinates
-    slopes: Floats
-
-    def weighted(self, centres: Floats, roots: Floats, points: int) -> tuple[Posterior, Floats]:
-        """Points of each slope's normal weighted by target over proposal, and the same points in coordinates.
-
-        centres: (k, 10); roots: triangular, (k, 10, 10).
-        """
-        z, half_squares = _normal_points(points)
-        y = (centres[:, None, :] + z @ np.swapaxes(roots, 1, 2)).reshape(-1, SIZE)
-        states, log_weight = self.coordinates(y)
-        log_weight = log_weight + self.model.log_prior(states.x, np.repeat(self.slopes, points))
-        for observation in self.observations:
-            log_weight += observation.log_likelihood(states)
-        log_volume = np.log(np.abs(np.diagonal(roots, axis1=1, axis2=2))).sum(axis=1)
-        log_weight += np.repeat(_hermite_nodes()[1] + log_volume, points) + half_squares
-        weight = np.exp(log_weight - log_weight.max())
-        return Posterior(states.x, weight / weight.sum()), y
+def _moved(target: Target, normal: Normal) -> Normal | None:
+    """The normal with the mean and the spread of the target, as the rule sees them from this one."""
+    terms = _by_rule(target, normal)
+    if terms is None:
+        return None
+    mean = terms[1 : SIZE + 1]
+    square = np.zeros((SIZE, SIZE))
+    square[np.triu_indices(SIZE)] = terms[SIZE + 1 :]
+    try:
+        root = np.linalg.cholesky(square + np.triu(square, 1).T - np.outer(mean, mean))
+    except np.linalg.LinAlgError:
+        return None
+    return normal[0] + normal[1] @ mean, np.asarray(normal[1] @ root)
 
 
-def _coordinates(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
-    """Coordinates in which the posterior is nearest to a normal: face first where the face was seen, else the state."""
-    if any(o.name in _FACE_SEEN for o in observations):
-        return model.from_face_first
-    return lambda y: (States(model, y), np.zeros(len(y)))
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class _Search:
-    """Modes of several posteriors that differ in the slope of the lean tie and in which observations count, all at once.
-
-    slopes: (k,); counted: 1 or 0 for each subset and observation, (subsets, m); k is a multiple of subsets.
-    """
-
-    model: DeliveryModel
-    observations: tuple[Observation, ...]
-    coordinates: Coordinates
-    slopes: Floats
-    counted: Floats
-
-    def modes(self, start: Floats) -> tuple[Floats, Floats, Floats]:
-        """Modes (k, 10), upper triangular roots of the covariances (k, 10, 10), and costs (k,)."""
-        x = np.tile(start, (len(self.slopes), 1))
-        damping = np.full(len(self.slopes), 1e-3)
-        cost, gradient, normal = self._expanded(x)
-        for _ in range(_STEPS_AT_MOST):
-            damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
-            step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
-            # A short step is an arrival only where it was not the damping that shortened it.
-            near = np.max(np.abs(step), axis=1) < np.where(damping < 0.1, _NEAR, _STUCK)
-            if near.all():
-                x, cost = x + step, cost + np.einsum("ki,ki->k", gradient, step)
-                break
-            tried = self._expanded(x + step)
-            # Levenberg-Marquardt, each by itself: a step that makes things worse is taken back and shortened.
-            better = tried[0] <= cost
-            x[better] += step[better]
-            cost = np.where(better, tried[0], cost)
-            gradient[better], normal[better] = tried[1][better], tried[2][better]
-            damping = np.where(better, damping * 0.1, damping * 8.0)
-        return x, np.swapaxes(np.linalg.inv(np.linalg.cholesky(normal)), 1, 2), cost
-
-    def _expanded(self, x: Floats) -> tuple[Floats, Floats, Floats]:
-        """Cost (k,), half its gradient (k, 10) and the normal matrix (k, 10, 10) at x, (k, 10)."""
-        residual, jacobian = self._linearised(x)
-        turned = np.swapaxes(jacobian, 1, 2)
-        return np.einsum("km,km->k", residual, residual), (turned @ residual[:, :, None])[:, :, 0], turned @ jacobian
-
-    def _linearised(self, x: Floats) -> tuple[Floats, Floats]:
-        """Whitened residuals of prior and observations at x, (k, m), and their derivatives in coordinates, (k, m, 10)."""
-        k, probes = len(self.slopes), len(_AROUND)
-        states, _ = self.coordinates((x[:, None, :] + _AROUND).reshape(-1, SIZE))
-        table = np.empty((k, probes, SIZE + len(self.observations)))
-        table[:, :, :SIZE] = self.model.prior_residual(states.x, np.repeat(self.slopes, probes)).reshape(
-            k, probes, SIZE
-        )
-        for i, observation in enumerate(self.observations):
-            predicted = observation.predict(states).reshape(k, probes)
-            # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.
-            table[:, :, SIZE + i] = (predicted - observation.value) / observation.spread(predicted[:, :1])
-        table[:, :, SIZE:] *= np.repeat(self.counted, k // len(self.counted), axis=0)[:, None, :]
-        slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
-        return table[:, 0], np.swapaxes(slope, 1, 2)
-
-
-@lru_cache(maxsize=1)
-def _hermite_nodes() -> tuple[Floats, Floats]:
-    """Nodes and log weights of the standard normal, 5 of them."""
-    nodes, weights = np.polynomial.hermite_e.hermegauss(5)
-    return nodes, np.log(weights / weights.sum())
-
-
-@lru_cache(maxsize=4)
-def _normal_points(points: int) -> tuple[Floats, Floats]:
-    """Antithetic quasi-random points of a standard normal for each node, whitened, shape (5, points, 10), and half of
-    their squared lengths, shape (5 points,).
-
-    Each node's points continue the sequence where the one before it ended, so that their errors do not add up.
-    """
-    half = points // 2
-    # Additive recurrence on the generalised golden ratio (Roberts 2018), shifted off the origin.
-    ratio = 1.0
-    for _ in range(64):
-        ratio = (1.0 + ratio) ** (1.0 / (SIZE + 1))
-    alpha = ratio ** -np.arange(1, SIZE + 1)
-    blocks = []
-    for block in range(len(_hermite_nodes()[0])):
-        u = (0.5 + np.arange(block * half + 1, (block + 1) * half + 1)[:, None] * alpha) % 1.0
-        z = ndtri(u)
-        z = np.vstack([z, -z])
-        blocks.append(z @ np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))).T)
-    out = np.asarray(blocks)
-    half_squares = 0.5 * np.sum(out**2, axis=2).ravel()
-    out.flags.writeable = half_squares.flags.writeable = False
-    return out, half_squares
+def _few(target: Target, normal: Normal, count: int) -> Posterior | None:
+    """A few points of this normal, weighted and calibrated; None where the target is not near enough to it."""
+    points = few_points(count)
+    states, log_weight = target.at(normal[0] + points.z @ normal[1].T)
+    weight = normalised(log_weight + points.half_square)
+    if 1.0 / float(weight @ weight) < _NEAR_NORMAL * len(weight):
+        return None
+    wanted = _by_rule(target, normal)
+    if wanted is None:
+        return None
+    weight = calibrated(points.terms, weight, wanted)
+    return Posterior(states.x, weight / weight.sum()) if weight.min() >= 0.0 else None

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import DeliveryModel, K
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.posterior import Fits, fits_of
+from ferrule.coaching.posterior_fits import Fits, fits_of
 from ferrule.statistics.estimate import Estimate
 
 Floats = NDArray[np.float64]
@@ -28,11 +28,10 @@ class FitsBothSides:
         """Face seen less face predicted from the other readings with κ = 0, radians; None when a side has no reading."""
         if not self.both:
             return None
-        seen, weight = self.fits.around(1)
-        others, other_weight = self.fits.around(2)
+        seen, others = self.fits.around(1), self.fits.around(2)
         x = others.x.copy()
         x[:, K] = 0.0
-        observed, predicted = _moments(seen.face, weight), _moments(model.face(x), other_weight)
+        observed, predicted = _moments(seen.face), _moments(model.face(x))
         return Estimate(observed.value - predicted.value, float(np.hypot(observed.sd, predicted.sd)))
 
 
@@ -44,6 +43,5 @@ def fits_of_both_sides(model: DeliveryModel, observations: Sequence[Observation]
     return FitsBothSides(fits_of(model, observations, subsets), both)
 
 
-def _moments(values: Floats, weight: Floats) -> Estimate:
-    mean = float(weight @ values)
-    return Estimate(mean, float(np.sqrt(weight @ (values - mean) ** 2)))
+def _moments(values: Floats) -> Estimate:
+    return Estimate(float(values.mean()), float(values.std()))

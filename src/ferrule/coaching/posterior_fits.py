@@ -1,0 +1,179 @@
+"""Normals at the modes of one posterior and of what subsets of its readings say, found together by Gauss-Newton."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ferrule.coaching.delivery_state import SIZE, Coordinates, DeliveryModel, States
+from ferrule.coaching.observation import Observation
+from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
+Normal = tuple[Floats, Floats]
+"""Centre, shape (10,), and a triangular square root of the covariance, (10, 10)."""
+
+SIGHTS: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing")
+"""Observations that see the face, or the ball that it sent off."""
+_LEAN_SEEN: Final = ("shaft_lean", "delivered_loft")
+_FLIGHT: Final = ("ball_curve", "ball_landing")
+_LOW: Final = Observation("low_loft", 5.0 * DEG, 1.5 * DEG, lambda s: s.loft)
+_STEP: Final = 1e-5
+_STEPS_AT_MOST: Final = 40
+# Radians a step at which the mode is near enough: what follows starts from it and moves on.
+_NEAR: Final = 2e-3
+_STUCK: Final = 1e-5
+_APART: Final = 2.0
+_FAR_BELOW: Final = 5.0
+_AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Fits:
+    """A normal at the mode for each of several subsets of the observations.
+
+    coordinates: in which the normals stand; modes: (subsets, 10); roots: square roots of the covariances, upper
+    triangular, (subsets, 10, 10); low: the mode of all the observations if the delivered loft were low, (1, 10), where the
+    flight was seen: a curve is explained twice, by one face with the usual loft and by another with a low one.
+    """
+
+    coordinates: Coordinates
+    modes: Floats
+    roots: Floats
+    low: Floats | None
+
+    def normal(self, subset: int) -> Normal:
+        """Of one subset."""
+        return self.modes[subset], self.roots[subset]
+
+    def around(self, subset: int) -> States:
+        """Equally weighted points of a normal that give mean and variance of smooth functions (cubature of third degree),
+        20 of them.
+        """
+        arm = np.sqrt(SIZE) * self.roots[subset].T
+        return self.coordinates.states(self.modes[subset] + np.concatenate([arm, -arm]))[0]
+
+
+def fits_of(
+    model: DeliveryModel,
+    observations: Sequence[Observation],
+    subsets: Sequence[Sequence[bool]] = (),
+    coordinates: Coordinates | None = None,
+) -> Fits:
+    """Normals for all the observations, and then for each of these subsets (one flag an observation).
+
+    coordinates: other than those in which the posterior of all the observations is nearest to a normal.
+    """
+    chosen = coordinates_for(model, observations) if coordinates is None else coordinates
+    counted = np.array([[True] * len(observations), *subsets], dtype=np.float64)
+    used = tuple(observations)
+    flight = any(o.name in _FLIGHT for o in observations)
+    if flight:
+        used = (*used, _LOW)
+        counted = np.vstack([np.pad(counted, ((0, 0), (0, 1))), np.ones(len(used))])
+    start = np.tile(chosen.of_prior_mean(), (len(counted), 1))
+    modes, roots = _Search(model, used, chosen, counted).modes(start)
+    return Fits(chosen, modes, roots, modes[-1:] if flight else None)
+
+
+def coordinates_for(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
+    """Coordinates in which the posterior is nearest to a normal: face first where the face was seen, lean by its tie where
+    only the tie speaks of it.
+    """
+    names = {o.name for o in observations}
+    return Coordinates(model, not names.isdisjoint(SIGHTS), names.isdisjoint(_LEAN_SEEN))
+
+
+def normalised(log_weight: Floats) -> Floats:
+    """Weights that sum to 1."""
+    weight = np.exp(log_weight - log_weight.max())
+    return np.asarray(weight / weight.sum())
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Target:
+    """The posterior up to a constant."""
+
+    model: DeliveryModel
+    observations: tuple[Observation, ...]
+    coordinates: Coordinates
+
+    def at(self, y: Floats) -> tuple[States, Floats]:
+        """States and log density of coordinates y, (n, 10)."""
+        states, log_density = self.coordinates.states(y)
+        log_density = log_density + self.model.log_prior(states.x)
+        for observation in self.observations:
+            log_density += observation.log_likelihood(states)
+        return states, log_density
+
+
+def other_peaks(target: Target, normal: Normal, starts: Floats) -> list[Normal]:
+    """The normals at peaks beside this one that starts, (k, 10), lead to; those far below it left out."""
+    height = target.at(np.concatenate([normal[0][None], starts]))[1]
+    starts = starts[height[1:] > height[0] - _FAR_BELOW]
+    if not len(starts):
+        return []
+    counted = np.ones((len(starts), len(target.observations)))
+    modes, roots = _Search(target.model, target.observations, target.coordinates, counted).modes(starts)
+    peaks = [normal]
+    for mode, root in zip(modes, roots, strict=True):
+        if all(np.linalg.norm(np.linalg.solve(r, mode - m)) > _APART for m, r in peaks):
+            peaks.append((mode, root))
+    return peaks[1:]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Search:
+    """Modes of several posteriors that differ in which observations count, or in where the search starts, all at once.
+
+    counted: 1 or 0 for each subset and observation, (subsets, m).
+    """
+
+    model: DeliveryModel
+    observations: tuple[Observation, ...]
+    coordinates: Coordinates
+    counted: Floats
+
+    def modes(self, start: Floats) -> tuple[Floats, Floats]:
+        """Modes (subsets, 10) and upper triangular roots of the covariances (subsets, 10, 10); start: of each."""
+        x = start.copy()
+        damping = np.full(len(x), 1e-3)
+        cost, gradient, normal = self._expanded(x)
+        for _ in range(_STEPS_AT_MOST):
+            damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
+            step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
+            # A short step is an arrival only where it was not the damping that shortened it.
+            near = np.max(np.abs(step), axis=1) < np.where(damping < 0.1, _NEAR, _STUCK)
+            if near.all():
+                x = x + step
+                break
+            tried = self._expanded(x + step)
+            # Levenberg-Marquardt, each by itself: a step that makes things worse is taken back and shortened.
+            better = tried[0] <= cost
+            x[better] += step[better]
+            cost = np.where(better, tried[0], cost)
+            gradient[better], normal[better] = tried[1][better], tried[2][better]
+            damping = np.where(better, damping * 0.1, damping * 8.0)
+        return x, np.swapaxes(np.linalg.inv(np.linalg.cholesky(normal)), 1, 2)
+
+    def _expanded(self, x: Floats) -> tuple[Floats, Floats, Floats]:
+        """Cost (subsets,), half its gradient (subsets, 10) and the normal matrix (subsets, 10, 10) at x, (subsets, 10)."""
+        residual, jacobian = self._linearised(x)
+        turned = np.swapaxes(jacobian, 1, 2)
+        return np.einsum("km,km->k", residual, residual), (turned @ residual[:, :, None])[:, :, 0], turned @ jacobian
+
+    def _linearised(self, x: Floats) -> tuple[Floats, Floats]:
+        """Whitened residuals of prior and observations at x, (k, m), and their derivatives in coordinates, (k, m, 10)."""
+        k, probes = len(x), len(_AROUND)
+        states, _ = self.coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))
+        table = np.empty((k, probes, SIZE + len(self.observations)))
+        table[:, :, :SIZE] = self.model.prior_residual(states.x).reshape(k, probes, SIZE)
+        for i, observation in enumerate(self.observations):
+            predicted = observation.predict(states).reshape(k, probes)
+            # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.
+            table[:, :, SIZE + i] = (predicted - observation.value) / observation.spread(predicted[:, :1])
+        table[:, :, SIZE:] *= self.counted[:, None, :]
+        slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
+        return table[:, 0], np.swapaxes(slope, 1, 2)
