@@ -3,8 +3,8 @@ practice, no source, but where a doubt is put together below.
 
 Sensors read the mean of the swings recorded, so the golfer's own scatter (`references.SCATTER`) over their root is in the
 doubt. *With care*: errors of the mean of five swings of a careful calibration, root mean squares on simulated lessons (the
-page of validation has them): flexion 1.5 to 1.7, roll 1.5, unsetting 1.0, face since address 0.8; with the scatter 2.2, 2.3,
-1.5 and 1.4, the last with the face at address (2) 2.4. Grip through the address: η 5, 1.4 of flexion, face at address: 5.5.
+page of validation has the newest): flexion at most 1.7, roll 1.5, unsetting 1.0, face since address 0.8; with the scatter 2.2,
+2.3, 1.5 and 1.4, the last with the face at address (2) 2.4. Grip through the address: η 5, 1.4 of flexion, face at address: 5.5.
 
 *By a level*, degrees about the shaft: what the shape of the hand adds once it is zeroed flat on a table 1.0; laying the phone
 on 2 and gripping anew 2, each of three times, 1.6; laying it on for the zero 1.3; the toe straight up 0.7; a grip held out is
