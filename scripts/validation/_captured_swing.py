@@ -200,7 +200,9 @@ def golf_swing(folder: Path) -> str:
         ("with the capture model's twist of the hand, struck", twisting.smoothed(15.0), True, nominal),
         ("with its glitches, struck", raw.smoothed(None), True, nominal),
     ):
-        lines.append(_golf_row(label, swing, struck=struck, wear=wear, seeds=48 if wear is nominal else 16))
+        lines.append(
+            _golf_row(label, swing, struck=struck, wear=wear, seeds=48 if wear is nominal and swing is smooth else 16)
+        )
     lines += [
         "",
         "Events: median of (found - described), then the largest, in frames of 8.3 ms. Angles: RMS error in degrees over"
@@ -251,7 +253,7 @@ def _golf_row(label: str, swing: CapturedSwing, *, struck: bool, wear: Wear, see
 
     def angle_error(angle: str, name: str) -> str:
         v = np.array(errors.get((angle, name), []))
-        return "not read" if not v.size else f"{np.sqrt(np.mean(v**2)):.1f}"
+        return "not read" if not v.size else f"{np.sqrt(np.mean(v**2)):.2f}"
 
     cells = [label, f"{found} of {seeds}", *(event(n) for n in ("takeaway", "top", "impact"))]
     cells += [angle_error(a, n) for a in ("flexion", "ulnar_deviation") for n in ("top", "impact")]

@@ -142,12 +142,12 @@ def report(data: Path | None) -> str:  # noqa: ARG001 - the truth is simulated
         fast(60),
         thousand(40),
         clocks(32),
-        tissue(60),
-        apart(40),
+        tissue(30),
+        apart(30),
         account(20),
         scatter(12),
-        mounts(40),
-        chips(30),
+        mounts(20),
+        chips(20),
     ]
     return "\n\n".join(parts)
 
