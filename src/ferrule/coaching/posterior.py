@@ -16,14 +16,14 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE, DeliveryModel
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.posterior_fits import Fits, Normal, Target, fits_of, normalised, other_peaks
+from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
 from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
 POINTS: Final = 320
-_NEAR_NORMAL: Final = 0.95
+_NEAR_NORMAL: Final = 0.93
 """Effective share of the points from which one normal is near enough to a posterior."""
 _LONG_LEVER: Final = 4.0 * DEG
 
@@ -60,8 +60,8 @@ def posterior_from(
     """The same from fits whose first subset holds all the observations."""
     target = Target(model, tuple(observations), fits.coordinates)
     mode = fits.normal(0)
-    moved = _moved(target, mode)
-    others = [] if fits.low is None else other_peaks(target, mode, fits.low)
+    moved, low = _moved(target, mode), at_low_loft(target)
+    others = [] if low is None else other_peaks(target, mode, low)
     few = None if moved is None or others else _few(target, moved, points)
     if few is not None:
         return few

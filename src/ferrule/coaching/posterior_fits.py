@@ -20,6 +20,8 @@ SIGHTS: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball
 _LEAN_SEEN: Final = ("shaft_lean", "delivered_loft")
 _FLIGHT: Final = ("ball_curve", "ball_landing")
 _LOW: Final = Observation("low_loft", 5.0 * DEG, 1.5 * DEG, lambda s: s.loft)
+_BEYOND: Final = 5.0
+_GLANCE: Final = 12
 _STEP: Final = 1e-5
 _STEPS_AT_MOST: Final = 40
 # Radians a step at which the mode is near enough: what follows starts from it and moves on.
@@ -35,14 +37,12 @@ class Fits:
     """A normal at the mode for each of several subsets of the observations.
 
     coordinates: in which the normals stand; modes: (subsets, 10); roots: square roots of the covariances, upper
-    triangular, (subsets, 10, 10); low: the mode of all the observations if the delivered loft were low, (1, 10), where the
-    flight was seen: a curve is explained twice, by one face with the usual loft and by another with a low one.
+    triangular, (subsets, 10, 10).
     """
 
     coordinates: Coordinates
     modes: Floats
     roots: Floats
-    low: Floats | None
 
     def normal(self, subset: int) -> Normal:
         """Of one subset."""
@@ -68,14 +68,27 @@ def fits_of(
     """
     chosen = coordinates_for(model, observations) if coordinates is None else coordinates
     counted = np.array([[True] * len(observations), *subsets], dtype=np.float64)
-    used = tuple(observations)
-    flight = any(o.name in _FLIGHT for o in observations)
-    if flight:
-        used = (*used, _LOW)
-        counted = np.vstack([np.pad(counted, ((0, 0), (0, 1))), np.ones(len(used))])
     start = np.tile(chosen.of_prior_mean(), (len(counted), 1))
-    modes, roots = _Search(model, used, chosen, counted).modes(start)
-    return Fits(chosen, modes, roots, modes[-1:] if flight else None)
+    return Fits(chosen, *_Search(model, tuple(observations), chosen, counted).modes(start))
+
+
+def without_sights(target: "Target") -> Fits:
+    """The normal of all readings but those that see the face, in the same coordinates."""
+    return fits_of(target.model, [o for o in target.observations if o.name not in SIGHTS], (), target.coordinates)
+
+
+def at_low_loft(target: "Target") -> Floats | None:
+    """The mode if the delivered loft were low, (1, 10), where the flight was seen and the other readings allow of it: a curve
+    is explained twice, by one face with the usual loft and by another with a low one.
+    """
+    if not any(o.name in _FLIGHT for o in target.observations):
+        return None
+    loft = without_sights(target).around(0).loft
+    if loft.mean() - _LOW.value > _BEYOND * loft.std():
+        return None
+    used = (*target.observations, _LOW)
+    search = _Search(target.model, used, target.coordinates, np.ones((1, len(used))))
+    return search.modes(target.coordinates.of_prior_mean()[None], most=_GLANCE)[0]
 
 
 def coordinates_for(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
@@ -136,12 +149,12 @@ class _Search:
     coordinates: Coordinates
     counted: Floats
 
-    def modes(self, start: Floats) -> tuple[Floats, Floats]:
-        """Modes (subsets, 10) and upper triangular roots of the covariances (subsets, 10, 10); start: of each."""
+    def modes(self, start: Floats, most: int = _STEPS_AT_MOST) -> tuple[Floats, Floats]:
+        """Modes (subsets, 10) and upper triangular roots of the covariances (subsets, 10, 10); start: of each; most: steps."""
         x = start.copy()
         damping = np.full(len(x), 1e-3)
         cost, gradient, normal = self._expanded(x)
-        for _ in range(_STEPS_AT_MOST):
+        for _ in range(most):
             damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
             step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
             # A short step is an arrival only where it was not the damping that shortened it.

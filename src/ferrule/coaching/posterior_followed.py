@@ -13,13 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE
-from ferrule.coaching.posterior_fits import SIGHTS, Normal, Target, fits_of, normalised, other_peaks
+from ferrule.coaching.posterior_fits import Normal, Target, normalised, other_peaks, without_sights
 from ferrule.coaching.posterior_points import calibrated, quasi_random, terms_of
 
 Floats = NDArray[np.float64]
 
-_SOME: Final = 1600
-_MANY: Final = 5000
+_SOME: Final = 2000
+_MANY: Final = 8000
 _KEPT: Final = 800
 _LEARNT: Final = 1000
 _ROUNDS: Final = 6
@@ -82,8 +82,7 @@ def followed(target: Target, begin: list[Normal]) -> tuple[Floats, Floats]:
     Other peaks, and the normal of all readings but those that see the face, have a part throughout: that one's points reach
     a long tail that the others would miss.
     """
-    rest = [o for o in target.observations if o.name not in SIGHTS]
-    broad = fits_of(target.model, rest, coordinates=target.coordinates).normal(0)
+    broad = without_sights(target).normal(0)
     peaks = [*begin[1:], *other_peaks(target, begin[0], broad[0][None])]
     standing = [broad, *((mode, _WIDER * root) for mode, root in peaks)]
     first = _Mixture(np.ones(1), begin[0][0][None], _WIDER * begin[0][1][None])
