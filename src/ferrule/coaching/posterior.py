@@ -60,12 +60,12 @@ def posterior_from(
     """The same from fits whose first subset holds all the observations."""
     target = Target(model, tuple(observations), fits.coordinates)
     mode = fits.normal(0)
-    moved, low = _moved(target, mode), at_low_loft(target)
+    moved, low = _moved(target, mode), at_low_loft(target, fits)
     others = [] if low is None else other_peaks(target, mode, low)
     few = None if moved is None or others else _few(target, moved, points)
     if few is not None:
         return few
-    return Posterior(*followed(target, [mode if moved is None else moved, *others]))
+    return Posterior(*followed(target, fits.normal(-1), [mode if moved is None else moved, *others]))
 
 
 def _by_rule(target: Target, normal: Normal) -> Floats | None:

@@ -37,7 +37,7 @@ class Fits:
     """A normal at the mode for each of several subsets of the observations.
 
     coordinates: in which the normals stand; modes: (subsets, 10); roots: square roots of the covariances, upper
-    triangular, (subsets, 10, 10).
+    triangular, (subsets, 10, 10). The last is of all readings but those that see the face.
     """
 
     coordinates: Coordinates
@@ -56,34 +56,22 @@ class Fits:
         return self.coordinates.states(self.modes[subset] + np.concatenate([arm, -arm]))[0]
 
 
-def fits_of(
-    model: DeliveryModel,
-    observations: Sequence[Observation],
-    subsets: Sequence[Sequence[bool]] = (),
-    coordinates: Coordinates | None = None,
-) -> Fits:
-    """Normals for all the observations, and then for each of these subsets (one flag an observation).
-
-    coordinates: other than those in which the posterior of all the observations is nearest to a normal.
-    """
-    chosen = coordinates_for(model, observations) if coordinates is None else coordinates
-    counted = np.array([[True] * len(observations), *subsets], dtype=np.float64)
-    start = np.tile(chosen.of_prior_mean(), (len(counted), 1))
-    return Fits(chosen, *_Search(model, tuple(observations), chosen, counted).modes(start))
+def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: Sequence[Sequence[bool]] = ()) -> Fits:
+    """Normals for all the observations, then for each of these subsets (one flag an observation), and without the sights."""
+    coordinates = coordinates_for(model, observations)
+    rest = [o.name not in SIGHTS for o in observations]
+    counted = np.array([[True] * len(observations), *subsets, rest], dtype=np.float64)
+    start = np.tile(coordinates.of_prior_mean(), (len(counted), 1))
+    return Fits(coordinates, *_Search(model, tuple(observations), coordinates, counted).modes(start))
 
 
-def without_sights(target: "Target") -> Fits:
-    """The normal of all readings but those that see the face, in the same coordinates."""
-    return fits_of(target.model, [o for o in target.observations if o.name not in SIGHTS], (), target.coordinates)
-
-
-def at_low_loft(target: "Target") -> Floats | None:
+def at_low_loft(target: "Target", fits: Fits) -> Floats | None:
     """The mode if the delivered loft were low, (1, 10), where the flight was seen and the other readings allow of it: a curve
     is explained twice, by one face with the usual loft and by another with a low one.
     """
     if not any(o.name in _FLIGHT for o in target.observations):
         return None
-    loft = without_sights(target).around(0).loft
+    loft = fits.around(-1).loft
     if loft.mean() - _LOW.value > _BEYOND * loft.std():
         return None
     used = (*target.observations, _LOW)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE
-from ferrule.coaching.posterior_fits import Normal, Target, normalised, other_peaks, without_sights
+from ferrule.coaching.posterior_fits import Normal, Target, normalised, other_peaks
 from ferrule.coaching.posterior_points import calibrated, quasi_random, terms_of
 
 Floats = NDArray[np.float64]
@@ -76,13 +76,12 @@ class _Drawn:
         return 1.0 / float(self.weight @ self.weight)
 
 
-def followed(target: Target, begin: list[Normal]) -> tuple[Floats, Floats]:
-    """States and weights of points that say what many do; begin: normals at what is known of the posterior.
+def followed(target: Target, broad: Normal, begin: list[Normal]) -> tuple[Floats, Floats]:
+    """States and weights of points that say what many do; broad: the normal of all readings but those that
+    see the face; begin: normals at what is known of the posterior.
 
-    Other peaks, and the normal of all readings but those that see the face, have a part throughout: that one's points reach
-    a long tail that the others would miss.
+    Other peaks and the broad normal have a part throughout: its points reach a long tail that the others would miss.
     """
-    broad = without_sights(target).normal(0)
     peaks = [*begin[1:], *other_peaks(target, begin[0], broad[0][None])]
     standing = [broad, *((mode, _WIDER * root) for mode, root in peaks)]
     first = _Mixture(np.ones(1), begin[0][0][None], _WIDER * begin[0][1][None])
