@@ -215,6 +215,23 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("page_name", [*sorted(shell.PAGES), *EXTRA])
 
 
+LONGEST_FIRST: Final = (
+    "test_lesson",
+    "test_access",
+    "test_pages",
+    "test_lesson_screens",
+    "test_every_field",
+    "test_way_in",
+)
+"""Files that take long go first, so that two processes come to their ends together; the others follow by name."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The order of the files; within a file the order stays."""
+    places = {name: i for i, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: places.get(item.path.stem, len(places)))
+
+
 @pytest.fixture
 def address_of(ids: Ids) -> Callable[[str], str]:
     """The address of a page by its name: one of Ids.paths, or an address of the application with its blanks filled."""
