@@ -106,7 +106,8 @@ def summary_of_readings(
     unit = DEG if quantity.key.endswith("_deg") else 1.0
     values = np.array([r.value for r in readings])
     doubts = np.array([max(r.doubt(quantity), 1e-3) for r in readings])
-    share = np.array([0.0 if _independent(quantity, r.how) else SHARED[r.how] for r in readings])
+    shared_part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in {r.how for r in readings}}
+    share = np.array([shared_part[r.how] for r in readings])
     if any(zeroed):
         share[list(zeroed)] = 0.0
     own_variance = doubts**2 * (1.0 - share**2) + 1e-9
@@ -116,15 +117,17 @@ def summary_of_readings(
     weights = 1.0 / (own_variance + (scatter**2 if partial else 0.0))
     weights /= weights.sum()
     mean = float(weights @ values)
-    shared = float(np.sum(np.bincount(_sources(readings, mounts), weights * doubts * share) ** 2))
+    alike = weights * doubts * share
+    shared = float(np.sum(np.bincount(_sources(readings, mounts), alike) ** 2)) if share.any() else 0.0
     variance = float(weights**2 @ own_variance) + shared + more_sd**2
     if partial:
-        variance += scatter**2 * max(float((weights**2).sum()) - 1.0 / swings, 0.0)
+        variance += scatter**2 * max(float(weights @ weights) - 1.0 / swings, 0.0)
     spread = None
     if len(readings) >= 3:
-        between = float(np.var(values, ddof=1)) - float(np.mean(own_variance))
+        apart = values - values.sum() / len(values)
+        between = float(apart @ apart) / (len(values) - 1) - float(own_variance.sum()) / len(values)
         spread = sqrt(max(between, 0.0)) * unit
-    best = min(readings, key=lambda r: r.doubt(quantity)).how
+    best = readings[int(np.argmin(doubts))].how
     return Summary(mean * unit, sqrt(variance) * unit, len(readings), best, spread)
 
 
