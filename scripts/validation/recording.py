@@ -140,14 +140,14 @@ def report(data: Path | None) -> str:  # noqa: ARG001 - the truth is simulated
         nominal(200),
         best(60),
         fast(60),
-        thousand(40),
+        thousand(30),
         clocks(32),
         tissue(30),
-        apart(30),
-        account(20),
+        apart(20),
+        account(12),
         scatter(12),
         mounts(20),
-        chips(20),
+        chips(12),
     ]
     return "\n\n".join(parts)
 
