@@ -22,7 +22,7 @@ TITLE: str = "Case: causes, shares, doubt"
 
 GOLFERS = 2000
 AGREEMENT = 300
-NOISE_DEG = 0.02
+NOISE_DEG = 0.03
 MOST_DRAWS = 40_000_000
 Z90 = 1.645
 
