@@ -17,7 +17,7 @@ check: $(VENV)/.dev
 	VENV=$(VENV) sh scripts/test.sh check
 
 bench: $(VENV)/.dev
-	$(BIN)/python -m pytest bench -q --benchmark-only --benchmark-columns=min,median,rounds
+	$(BIN)/python -m pytest bench/bench_*.py -q -s --benchmark-columns=min,median,rounds
 
 validate: $(VENV)/.dev
 	$(BIN)/python scripts/validate.py --data $(DATA)

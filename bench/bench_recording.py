@@ -44,7 +44,7 @@ def _lesson(seed: int) -> SimulatedLesson:
 
 
 @pytest.mark.parametrize(("draws", "goal_s"), [(0, PLAIN_S), (240, DRAWN_S)], ids=["plain", "with doubts"])
-def bench_one_recording(benchmark, draws: int, goal_s: float) -> None:
+def test_one_recording(benchmark, draws: int, goal_s: float) -> None:
     recording = six_seconds()
     found = benchmark(lambda: analyse_recording(recording, club=SEVEN, draws=draws))
     assert len(found.swings) == 1
@@ -78,7 +78,7 @@ def work_out_sixty(tasks: list[Task]) -> tuple[float, float, int, float]:
     return took, worked, sum(len(outcome.swings) for outcome in outcomes), now.ru_maxrss / 1024.0
 
 
-def bench_sixty_recordings(benchmark) -> None:
+def test_sixty_recordings(benchmark) -> None:
     tasks = sixty_files()
     _, _, swings, memory = benchmark.pedantic(work_out_sixty, args=(tasks,), rounds=2, iterations=1)
     assert swings == 60

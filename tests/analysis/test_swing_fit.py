@@ -82,7 +82,9 @@ def test_what_is_left_open_is_less_than_what_was_known_before() -> None:
 def test_accelerations_that_do_not_agree_are_left_aside() -> None:
     rng = np.random.default_rng(4)
     t = np.arange(400) / 500.0
-    still = LevelRun(t, Rotation.from_quat(np.tile([0.0, 0.0, 0.0, 1.0], (400, 1))), np.zeros((400, 3)))
+    still = LevelRun(
+        t, Rotation.from_quat(np.tile([0.0, 0.0, 0.0, 1.0], (400, 1))), np.zeros((400, 3)), np.zeros((400, 3))
+    )
     first, second = (
         swing_fit.Side(still, 10.0 * rng.standard_normal((400, 3)), np.zeros(3), Rotation.identity()) for _ in range(2)
     )
@@ -108,7 +110,10 @@ def test_a_corrected_run_turns_as_its_rate_says() -> None:
     rate = np.zeros((600, 3))
     rate[1:-1] = (turned[2:] * turned[:-2].inv()).as_rotvec() * 250.0
     run = swing_fit.corrected(
-        LevelRun(t, turned, rate), 200, np.array([0.02, -0.05, 0.03]), 0.01 * rng.standard_normal((3, 3))
+        LevelRun(t, turned, rate, turned.inv().apply(rate)),
+        200,
+        np.array([0.02, -0.05, 0.03]),
+        0.01 * rng.standard_normal((3, 3)),
     )
     seen = (run.turned[2:] * run.turned[:-2].inv()).as_rotvec() * 250.0
     np.testing.assert_allclose(run.rate[2:-2], seen[1:-1], atol=2e-3)

@@ -121,7 +121,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     relative = rotation_product(clean.forearm.inv(), clean.hand)
     wrist = angles_between(relative, side="left")
     to_world = rotation_about(UP, heading)
-    turns = rotation_product(rotation_product(to_world.inv(), clean.hand), stand.inv() * to_world)
+    turns = rotation_product(to_world.inv(), clean.hand, stand.inv() * to_world)
     matrix = turns.as_matrix()
     carried = ClubCarried(matrix @ club.shaft, matrix @ club.normal, matrix @ club.edge)
     return WorkedSwing(

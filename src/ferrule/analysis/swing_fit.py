@@ -125,17 +125,17 @@ def fit_swing(
     known = prior + (leans * twist_weight[:, None]).T @ leans
     pull = leans.T @ (twist_weight * twist)
     odd = 0.2 + 0.004 * palm.square
-    flat, covariance = rows.reshape(-1, COUNT), np.linalg.inv(known)
-    state = -covariance @ pull
+    flat, information = rows.reshape(-1, COUNT), known
+    state = -np.linalg.solve(known, pull)
     for _ in range(3 if explained >= EXPLAINED else 0):
         left = lengths(miss + (flat @ state).reshape(-1, 3)) / odd
         usual = max(middle(left), 0.3)
         weight = 1.0 / (ALIKE * (odd * usual) ** 2 * (1.0 + (left / (3.0 * usual)) ** 2))
         weighted = flat * np.repeat(weight, 3)[:, None]
-        covariance = np.linalg.inv(known + weighted.T @ flat)
-        state = -covariance @ (pull + weighted.T @ miss.ravel())
+        information = known + weighted.T @ flat
+        state = -np.linalg.solve(information, pull + weighted.T @ miss.ravel())
     apart = float((turn - untwisted + np.pi) % (2.0 * np.pi) - np.pi)
-    return SwingFit(np.asarray(state), np.asarray(covariance), turn, apart)
+    return SwingFit(np.asarray(state), np.asarray(np.linalg.inv(information)), turn, apart)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -154,19 +154,19 @@ class _Seen:
 
 
 def _seen(side: Side, part: slice, size: int) -> _Seen:
-    clock, rate_world = side.run.time_s[part], side.run.rate[part]
+    clock, rate = side.run.time_s[part], side.run.own[part]
     turned = side.run.turned[part].as_matrix()
-    rate = np.einsum("nji,nj->ni", turned, rate_world)
     lever = lever_matrix(rate, rate_of_change(clock, rate))
-    wrist = np.einsum("nij,nj->ni", turned, side.force[part] + lever @ side.lever)
+    force = side.force[part] + lever @ side.lever
     # both are smoothed in the world: a force that is smoothed in turning axes is another
-    told = np.concatenate((wrist, (turned @ lever).reshape(-1, 9)), axis=1)
+    told = (turned @ np.concatenate((force[:, :, None], lever), axis=2)).reshape(-1, 12)
     told = gaussian_filter1d(_blocks(told, size), WIDTH, axis=0)
     few, slow = _blocks(clock, size), _blocks(rate, size)
     middles = turned[size // 2 :: size][: len(few)]
     gains = running_integral(few, (middles[:, :, :, None] * slow[:, None, None, :]).reshape(-1, 27))
     rolled = running_integral(few, slow)
-    return _Seen(told[:, :3], told[:, 3:].reshape(-1, 3, 3), gains.reshape(-1, 3, 9), middles, dots(slow, slow), rolled)
+    told = told.reshape(-1, 3, 4)
+    return _Seen(told[:, :, 0], told[:, :, 1:], gains.reshape(-1, 3, 9), middles, dots(slow, slow), rolled)
 
 
 def _turned(seen: _Seen, matrix: Floats) -> _Seen:
@@ -198,7 +198,10 @@ def _twist(
     to_forearm, to_hand = forearm_mount.as_matrix(), hand_mount.as_matrix()
     of_forearm, of_hand = fore.turned @ to_forearm, palm.turned @ to_hand
     relative = np.swapaxes(of_forearm, 1, 2) @ of_hand
-    axial, flexion, deviation = np.unwrap(Rotation.from_matrix(relative).as_euler("YZX"), axis=0).T
+    # axial, flexion, deviation about y, z, x in turn, as `Rotation.as_euler("YZX")`, without its checks
+    axial = np.unwrap(np.arctan2(-relative[:, 2, 0], relative[:, 0, 0]))
+    flexion = np.arcsin(np.clip(relative[:, 1, 0], -1.0, 1.0))
+    deviation = np.arctan2(-relative[:, 1, 2], relative[:, 1, 1])
     # what a small turn of the hand, in its own axes, does to the axial angle
     along = np.stack((np.zeros_like(axial), np.cos(deviation), -np.sin(deviation)), axis=1) / np.cos(flexion)[:, None]
     in_world = np.einsum("nij,nj->ni", of_hand, along)
@@ -219,9 +222,8 @@ def _twist(
 
 def corrected(run: LevelRun, at: int, turn: Floats, gains: Floats) -> LevelRun:
     """A run whose world is turned by `turn` (small, radians) and whose gyro has `gains` more, shape (3, 3); level at `at`."""
-    matrix = run.turned.as_matrix()
-    own = np.einsum("nji,nj->ni", matrix, run.rate)
-    more = np.einsum("nij,nj->ni", matrix, own @ gains.T)
+    owed = run.own @ gains.T
+    more = run.turned.apply(owed)
     drift = running_integral(run.time_s, more)
     drift += turn - drift[at]
     by = Rotation.from_rotvec(drift)
@@ -232,4 +234,4 @@ def corrected(run: LevelRun, at: int, turn: Floats, gains: Floats) -> LevelRun:
     rate[:, 0] += 0.5 * (y * w - z * v)
     rate[:, 1] += 0.5 * (z * u - x * w)
     rate[:, 2] += 0.5 * (x * v - y * u)
-    return LevelRun(run.time_s, rotation_product(by, run.turned), rate)
+    return LevelRun(run.time_s, rotation_product(by, run.turned), rate, run.own + owed)

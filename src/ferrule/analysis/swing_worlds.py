@@ -1,6 +1,6 @@
 """From one swing's stretch of both sensors to one world: level at address, on one clock, with the swing's constants fitted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -98,7 +98,9 @@ def address_worlds(given: SwingInput) -> Worlds:
     )
     late = given.late_s + float(fit.found[LATE])
     about_up = rotation_about(UP, fit.turn)
-    turned = LevelRun(forearm.time_s, rotation_product(about_up, forearm.turned), forearm.rate @ about_up.as_matrix().T)
+    turned = replace(
+        forearm, turned=rotation_product(about_up, forearm.turned), rate=forearm.rate @ about_up.as_matrix().T
+    )
     hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, late)
     return Worlds(
         corrected(turned, k, fit.found[TURN], fit.found[GAIN_F].reshape(3, 3)),

@@ -33,13 +33,14 @@ def sensor_run(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats) -> SensorR
 
 @dataclass(frozen=True, eq=False, slots=True)
 class LevelRun:
-    """A stretch of a sensor's run, levelled at its address: orientation sensor to world (Y up, heading free) and rate in
-    that world, on the file's clock.
+    """A stretch of a sensor's run, levelled at its address: orientation sensor to world (Y up, heading free), rate in
+    that world and own rate, in the sensor's axes, on the file's clock.
     """
 
     time_s: Floats
     turned: Rotation
     rate: Floats
+    own: Floats
 
 
 def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: float = 0.0) -> LevelRun:
@@ -52,12 +53,12 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     clock = run.time_s
     if late_s == 0.0:
         turned = rotation_product(level, run.turned[low:high])
-        return LevelRun(clock[low:high], turned, turned.apply(run.rate[low:high]))
+        return LevelRun(clock[low:high], turned, turned.apply(run.rate[low:high]), run.rate[low:high])
     wanted = np.clip(clock[low:high] + late_s, clock[0], clock[-1])
     k = np.clip(np.searchsorted(clock, wanted, side="right") - 1, 0, len(clock) - 2)
     gone = wanted - clock[k]
     share = (gone / (clock[k + 1] - clock[k]))[:, None]
     rate = run.rate[k] * (1.0 - share) + run.rate[k + 1] * share
     step = 0.5 * gone[:, None] * (run.rate[k] + rate)
-    turned = rotation_product(rotation_product(level, run.turned[k]), Rotation.from_rotvec(step))
-    return LevelRun(clock[low:high], turned, turned.apply(rate))
+    turned = rotation_product(level, run.turned[k], Rotation.from_rotvec(step))
+    return LevelRun(clock[low:high], turned, turned.apply(rate), rate)

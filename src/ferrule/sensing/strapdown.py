@@ -37,6 +37,8 @@ def strapdown(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rot
     steps = quaternions_from_rotation_vectors(rotation_steps(time_s, gyr).T)
     first = np.array([[0.0], [0.0], [0.0], [1.0]])
     run = running_product(np.concatenate((first, steps), axis=1))
+    if at == 0 and not anchor.magnitude():
+        return Rotation.from_quat(run.T)
     start = (anchor * Rotation.from_quat(run[:, at]).inv()).as_quat()
     return Rotation.from_quat(row_product(start, run.T))
 

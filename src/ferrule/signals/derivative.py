@@ -1,15 +1,23 @@
 """Rates of change and readings between samples."""
 
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
 Floats = NDArray[np.float64]
 
+EVEN_S: Final = 1e-9
+"""Steps that differ by less are one."""
+
 
 def usual_step(time_s: Floats) -> float:
-    """Median time from sample to sample, s; the same as `np.median(np.diff(time_s))`, five times as fast."""
-    return middle(np.diff(time_s))
+    """Median time from sample to sample, s, to a nanosecond: `np.median(np.diff(time_s))`, far faster on an even clock."""
+    steps = np.diff(time_s)
+    if steps.size and steps.max() - steps.min() < EVEN_S:
+        return float(steps[0])
+    return middle(steps)
 
 
 def middle(values: Floats) -> float:

@@ -33,9 +33,12 @@ def quaternion_product(a: Floats, b: Floats) -> Floats:
     )
 
 
-def rotation_product(a: Rotation, b: Rotation) -> Rotation:
-    """The product a * b of one or n rotations each: the same as SciPy's, about ten times as fast on thousands."""
-    return Rotation.from_quat(row_product(a.as_quat(), b.as_quat()))
+def rotation_product(a: Rotation, b: Rotation, *more: Rotation) -> Rotation:
+    """The product a * b * ... of one or n rotations each: the same as SciPy's, about ten times as fast on thousands."""
+    rows = row_product(a.as_quat(), b.as_quat())
+    for c in more:
+        rows = row_product(rows, c.as_quat())
+    return Rotation.from_quat(rows)
 
 
 def row_product(a: Floats, b: Floats) -> Floats:
