@@ -165,8 +165,8 @@ def _seen(side: Side, part: slice, size: int) -> _Seen:
     middles = turned[size // 2 :: size][: len(few)]
     gains = running_integral(few, (middles[:, :, :, None] * slow[:, None, None, :]).reshape(-1, 27))
     rolled = running_integral(few, slow)
-    told = told.reshape(-1, 3, 4)
-    return _Seen(told[:, :, 0], told[:, :, 1:], gains.reshape(-1, 3, 9), middles, dots(slow, slow), rolled)
+    in_world = told.reshape(-1, 3, 4)
+    return _Seen(in_world[:, :, 0], in_world[:, :, 1:], gains.reshape(-1, 3, 9), middles, dots(slow, slow), rolled)
 
 
 def _turned(seen: _Seen, matrix: Floats) -> _Seen:
