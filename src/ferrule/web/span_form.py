@@ -99,7 +99,7 @@ def _ends(
         "div",
         *(_end(spanned, name, said, value, id_) for name, said, value in rows),
         data_when=f"quantity={spanned.name}",
-        class_="fields",
+        class_="fields ends",
     )
 
 
