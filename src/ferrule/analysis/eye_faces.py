@@ -12,9 +12,8 @@ from ferrule.analysis.self_calibration import mount_offsets
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.coaching.case import Case, Reading
 from ferrule.coaching.eye import EyePair
+from ferrule.coaching.quantities import FACE
 from ferrule.units import DEG
-
-FACE = "delivery.face_deg"
 
 
 def face_pairs(case: Case, eyes: Mapping[int, Reading], against: str) -> list[EyePair]:

@@ -20,7 +20,7 @@ from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.hierarchy import Level, Readings, fit_hierarchy
 from ferrule.coaching.observation import SHARED
 from ferrule.coaching.quantities import QUANTITIES
-from ferrule.coaching.references import SCATTER
+from ferrule.coaching.references import SCATTER, scatter_of
 from ferrule.coaching.wording_windows import odd_reading_sentence, odd_swing_sentence
 from ferrule.errors import Issue
 from ferrule.statistics.estimate import Estimate
@@ -29,15 +29,15 @@ from ferrule.units import DEG
 FEWEST: Final = 4
 """Below this many swings none stands out from the others."""
 _SINGLE: Final = (
-    ("wrist.impact.flexion_deg", "flexion"),
-    ("wrist.impact.ulnar_deviation_deg", "unset"),
-    ("wrist.impact.forearm_roll_deg", "roll"),
-    ("wrist.shaft_level_down.flexion_deg", "flexion"),
-    ("wrist.top.flexion_deg", "flexion"),
-    ("wrist.address.flexion_deg", "flexion"),
-    ("shaft_lean_impact_deg", "lean"),
-    ("handle_raise_deg", "handle"),
-    ("aim_deg", "aim"),
+    "wrist.impact.flexion_deg",
+    "wrist.impact.ulnar_deviation_deg",
+    "wrist.impact.forearm_roll_deg",
+    "wrist.shaft_level_down.flexion_deg",
+    "wrist.top.flexion_deg",
+    "wrist.address.flexion_deg",
+    "shaft_lean_impact_deg",
+    "handle_raise_deg",
+    "aim_deg",
 )
 _WORTH_A_LOOK: Final = 3.0
 _TYPICAL_SD_DEG: Final = 20.0
@@ -51,8 +51,8 @@ def without_odd(case: Case) -> tuple[Case, list[Issue]]:
     gone, notes = _odd_swings(case)
     kept = [s for i, s in enumerate(case.swings) if i not in gone]
     numbers = [s.number or i for i, s in enumerate(case.swings, 1) if i - 1 not in gone]
-    for key, scatter in _SINGLE:
-        for i in _odd_readings(kept, key, scatter, tries=bool(case.untouched)):
+    for key in _SINGLE:
+        for i in _odd_readings(kept, key, tries=bool(case.untouched)):
             number, value = numbers[i], kept[i].readings[key].value
             others = {k: r for k, r in kept[i].readings.items() if k != key}
             kept[i] = replace(kept[i], readings=MappingProxyType(others))
@@ -97,9 +97,9 @@ def _far(case: Case) -> bool:
     return bool(np.any(away > _WORTH_A_LOOK**2))
 
 
-def _odd_readings(swings: Sequence[CaseSwing], key: str, scatter: str, *, tries: bool) -> list[int]:
+def _odd_readings(swings: Sequence[CaseSwing], key: str, *, tries: bool) -> list[int]:
     """Places, among the swings, of the readings of one key that stand out."""
-    quantity = QUANTITIES[key]
+    quantity, scatter = QUANTITIES[key], scatter_of(key) or 0.0
     places = [i for i, s in enumerate(swings) if key in s.readings and not (tries and s.tried is not None)]
     if len(places) < FEWEST:
         return []
@@ -107,13 +107,13 @@ def _odd_readings(swings: Sequence[CaseSwing], key: str, scatter: str, *, tries:
     value = np.array([r.value for r in read])
     doubt = np.array([max(r.doubt(quantity), 1e-3) for r in read])
     middle = float(np.median(value))
-    if not np.any(np.abs(value - middle) > _WORTH_A_LOOK * np.hypot(doubt, SCATTER[scatter])):
+    if not np.any(np.abs(value - middle) > _WORTH_A_LOOK * np.hypot(doubt, scatter)):
         return []
     part = np.array([SHARED[r.how] for r in read])
     names = [swings[i].mount or "" if r.how == "sensor" else r.how for i, r in zip(places, read, strict=True)]
     sources = {n: float(np.max((part * doubt)[[m == n for m in names]])) for n in dict.fromkeys(names)}
     fit = fit_hierarchy(
-        [Level(key, middle * DEG, _TYPICAL_SD_DEG * DEG, SCATTER[scatter] * DEG)],
+        [Level(key, middle * DEG, _TYPICAL_SD_DEG * DEG, scatter * DEG)],
         Readings(
             np.arange(len(places)),
             np.ones((len(places), 1)),

@@ -14,14 +14,11 @@ from ferrule.analysis.swing_faces import swing_faces
 from ferrule.coaching.case import Case, CaseSwing, Reading, as_right_handed, mirrored
 from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.eye import EyeBias, kind_of, sd_for_many, without_bias
-from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES
+from ferrule.coaching.quantities import FACE, GRIP_TURN, QUANTITIES
 from ferrule.coaching.wording_windows import eye_sentence, mounting_sentence
 from ferrule.errors import Issue
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
-
-_FACE = "delivery.face_deg"
-
 
 _NOTHING: MappingProxyType[str, EyeBias] = MappingProxyType({})
 
@@ -65,12 +62,12 @@ def _mounts_removed(case: Case) -> tuple[Case, list[Issue]]:
         return case, []
 
     def corrected(swing: CaseSwing) -> CaseSwing:
-        reading, offset = swing.get(_FACE), learned.get(swing.mount or "")
+        reading, offset = swing.get(FACE), learned.get(swing.mount or "")
         if reading is None or offset is None or reading.how != "sensor" or swing.zeroed:
             return swing
-        own = reading.doubt(QUANTITIES[_FACE])
+        own = reading.doubt(QUANTITIES[FACE])
         sd = sd_for_many(own, offset.sd / DEG, count[swing.mount or ""], 0.0)
-        set_right = _with(swing, {_FACE: Reading(reading.value - offset.value / DEG, sd, "sensor")})
+        set_right = _with(swing, {FACE: Reading(reading.value - offset.value / DEG, sd, "sensor")})
         return replace(set_right, zeroed=True)
 
     out = replace(work, swings=tuple(corrected(s) for s in work.swings))
@@ -125,7 +122,7 @@ def _eye_removed(case: Case) -> tuple[Case, list[Issue]]:
 
 def is_worn(swing: CaseSwing) -> bool:
     """Whether sensors read the face of this swing."""
-    reading = swing.get(_FACE)
+    reading = swing.get(FACE)
     return reading is not None and reading.how == "sensor"
 
 

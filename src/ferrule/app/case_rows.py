@@ -14,10 +14,10 @@ from ferrule.app.views import SwingView
 from ferrule.club.clubs import Club, club_by_name
 from ferrule.coaching.case import CaseSwing, Golfer, How, Reading, Setting, Tried, WristRange, quantity_of
 from ferrule.coaching.eye import EyeBias, without_bias
+from ferrule.coaching.quantities import FACE
 from ferrule.coaching.references import FACE_ADDRESS_SD_DEG
 from ferrule.store import tables as t
 
-FACE = "delivery.face_deg"
 _NOBODY: Mapping[str, EyeBias] = MappingProxyType({})
 
 

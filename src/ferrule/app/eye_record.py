@@ -19,7 +19,7 @@ from sqlalchemy import and_, null, or_, select, true
 from sqlalchemy.orm import Session, aliased
 
 from ferrule.analysis.eye_faces import face_pairs
-from ferrule.app.case_rows import FACE, club_of_case, golfer_of_case, swing_of_case
+from ferrule.app.case_rows import club_of_case, golfer_of_case, swing_of_case
 from ferrule.app.finding import found
 from ferrule.app.swing_rows import views_of_swings
 from ferrule.app.views import SwingView
@@ -27,8 +27,8 @@ from ferrule.app.workspace import Workspace
 from ferrule.coaching.case import Case, How, Reading, quantity_of
 from ferrule.coaching.eye import EyeBias, EyePair, learn_eye
 from ferrule.coaching.observation import SHARED
-from ferrule.coaching.quantities import GRIP_TURN
-from ferrule.coaching.references import SCATTER
+from ferrule.coaching.quantities import FACE, GRIP_TURN
+from ferrule.coaching.references import scatter_of
 from ferrule.store import tables as t
 
 NEWEST: Final = 200
@@ -37,25 +37,6 @@ NEWEST_FACES: Final = 40
 """The face by eye is held against a fit of the whole lesson, which takes its time: so many lessons of a folder opened anew."""
 INSTRUMENTS: Final = ("sensor", "video", "ball")
 _AT_ONCE: Final = 400
-
-# how much a quantity varies from swing to swing, where eye and instrument did not see the same swing
-_SCATTER: Final = {
-    "wrist.impact.flexion_deg": "flexion",
-    "wrist.top.flexion_deg": "flexion",
-    "wrist.shaft_level_down.flexion_deg": "flexion",
-    "wrist.address.flexion_deg": "flexion",
-    "wrist.impact.ulnar_deviation_deg": "unset",
-    "wrist.impact.forearm_roll_deg": "roll",
-    "shaft_lean_impact_deg": "lean",
-    "handle_raise_deg": "handle",
-    "forearm_shaft_angle_impact_deg": "chi",
-    "posture.forward_bend_address_deg": "bend",
-    "posture.forward_bend_impact_deg": "bend",
-    "aim_deg": "aim",
-    "face_address_deg": "face_address",
-    "delivery.path_deg": "path",
-    GRIP_TURN.key: "grip",
-}
 
 
 @dataclass(slots=True)
@@ -182,7 +163,7 @@ def _same(lesson: int, key: str, eyes: Sequence[_Read], instruments: Sequence[_R
 
 def _apart(lesson: int, key: str, eyes: Sequence[_Read], instruments: Sequence[_Read]) -> list[EyePair]:
     """Eye and instrument on different swings of one lesson: the golfer's scatter lies between them."""
-    scatter = SCATTER.get(_SCATTER.get(key, ""))
+    scatter = scatter_of(key)
     measured = {i.swing for i in instruments}
     alone = [e for e in eyes if not e.tried and e.swing not in measured]
     kinds: dict[str, list[_Read]] = defaultdict(list)

@@ -24,6 +24,7 @@ from ferrule.coaching.case import Gear
 from ferrule.coaching.delivery_state import A, B, F, G, L, R, States, U
 from ferrule.coaching.looks_table import INTERRUPTION_S, LOOKS, USUAL_BEND_DEG, Look
 from ferrule.coaching.posterior import Posterior
+from ferrule.coaching.posterior_points import evenly, normal_sequence
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -101,7 +102,7 @@ def gains_of(
 
     Where a look brings several readings, what they may show together is spread evenly over as many dimensions.
     """
-    some = _evenly(posterior.weight)
+    some = evenly(posterior.weight, _POINTS)
     share = shares[some].T
     now = _sureness(share[:, None, :])[0]
     if not looks:
@@ -150,22 +151,12 @@ def _sureness(share: Floats) -> Floats:
     return np.asarray(np.sum((count / share.shape[2]) ** SURENESS, axis=0))
 
 
-def _evenly(weight: Floats) -> NDArray[np.intp]:
-    """Indices of equally likely points out of weighted ones."""
-    places = (0.5 + np.arange(_POINTS)) / _POINTS
-    return np.minimum(np.searchsorted(np.cumsum(weight), places), len(weight) - 1)
-
-
 @lru_cache(maxsize=8)
 def _outcomes(dimensions: int) -> Floats:
     """Evenly spread standard normal outcomes of so many readings, antithetic, shape (outcomes, dimensions)."""
     if dimensions == 1:
         return np.asarray(ndtri((0.5 + np.arange(_OUTCOMES)) / _OUTCOMES))[:, None]
-    # Additive recurrence on the generalised golden ratio (Roberts 2018).
-    ratio = 1.0
-    for _ in range(64):
-        ratio = (1.0 + ratio) ** (1.0 / (dimensions + 1))
-    half = ndtri((0.5 + np.arange(1, _OUTCOMES + 1)[:, None] * ratio ** -np.arange(1, dimensions + 1)) % 1.0)
+    half = normal_sequence(_OUTCOMES, dimensions)
     out = np.vstack([half, -half])
     return np.asarray(out / out.std(axis=0))
 

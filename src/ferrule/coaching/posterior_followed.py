@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE
 from ferrule.coaching.posterior_fits import Normal, Target, normalised, other_peaks
-from ferrule.coaching.posterior_points import calibrated, quasi_random, terms_of
+from ferrule.coaching.posterior_points import calibrated, evenly, quasi_random, terms_of
 
 Floats = NDArray[np.float64]
 
@@ -113,19 +113,13 @@ def _draw(target: Target, mixture: _Mixture, count: int) -> _Drawn:
 def _fewer(drawn: _Drawn) -> tuple[Floats, Floats]:
     """States and weights of some of the points, evenly taken along the first coordinate, with mean and spread of them all."""
     order = np.argsort(drawn.y[:, 0], kind="stable")
-    taken = order[_evenly(drawn.weight[order], _KEPT)]
+    taken = order[evenly(drawn.weight[order], _KEPT)]
     mean, root = _one_like(drawn).normal(0)
     terms = terms_of((drawn.y - mean) @ np.linalg.inv(root).T)
     weight = calibrated(terms[taken], np.full(_KEPT, 1.0 / _KEPT), drawn.weight @ terms)
     if weight.min() < 0.0:
         return drawn.x, drawn.weight
     return drawn.x[taken], weight / weight.sum()
-
-
-def _evenly(weight: Floats, count: int) -> NDArray[np.intp]:
-    """Indices of equally likely points out of weighted ones."""
-    places = (0.5 + np.arange(count)) / count
-    return np.minimum(np.searchsorted(np.cumsum(weight), places), len(weight) - 1)
 
 
 def _one_like(drawn: _Drawn) -> _Mixture:
@@ -142,7 +136,7 @@ def _one_like(drawn: _Drawn) -> _Mixture:
 
 def _several_like(drawn: _Drawn) -> _Mixture:
     """A mixture fitted to the points by expectation maximisation, begun with slices along the long tail."""
-    y = drawn.y[_evenly(drawn.weight, _LEARNT)]
+    y = drawn.y[evenly(drawn.weight, _LEARNT)]
     whole = np.linalg.cholesky(np.cov(y.T) + 1e-12 * np.eye(SIZE))
     middle = y.mean(axis=0)
     z = (y - middle) @ np.linalg.inv(whole).T

@@ -48,7 +48,13 @@ def quasi_random(count: int, first: int = 0) -> Floats:
     """Antithetic quasi-random points, whitened, for where they are many; first: how many pairs of the sequence to skip.
     Shape (count, SIZE); count is even.
     """
-    return _whitened(_sequence()[first : first + count // 2])
+    return _whitened(normal_sequence(_LONGEST, SIZE)[first : first + count // 2])
+
+
+def evenly(weight: Floats, count: int) -> NDArray[np.intp]:
+    """Indices of equally likely points out of weighted ones."""
+    places = (0.5 + np.arange(count)) / count
+    return np.minimum(np.searchsorted(np.cumsum(weight), places), len(weight) - 1)
 
 
 @lru_cache(maxsize=1)
@@ -88,14 +94,17 @@ def calibrated(terms: Floats, weight: Floats, wanted: Floats) -> Floats:
     return np.asarray(weight * (1.0 + terms @ np.linalg.solve(terms.T @ (terms * weight[:, None]), lack)))
 
 
-@lru_cache(maxsize=1)
-def _sequence() -> Floats:
-    """One point of each antithetic pair: an additive recurrence on the generalised golden ratio (Roberts 2018)."""
+@lru_cache(maxsize=8)
+def normal_sequence(count: int, dimensions: int) -> Floats:
+    """Quasi-random standard normal points, shape (count, dimensions): an additive recurrence on the generalised golden
+    ratio (Roberts 2018). Always the same ones.
+    """
     ratio = 1.0
     for _ in range(64):
-        ratio = (1.0 + ratio) ** (1.0 / (SIZE + 1))
-    alpha = ratio ** -np.arange(1, SIZE + 1)
-    return np.asarray(ndtri((0.5 + np.arange(1, _LONGEST + 1)[:, None] * alpha) % 1.0))
+        ratio = (1.0 + ratio) ** (1.0 / (dimensions + 1))
+    out = np.asarray(ndtri((0.5 + np.arange(1, count + 1)[:, None] * ratio ** -np.arange(1, dimensions + 1)) % 1.0))
+    out.flags.writeable = False
+    return out
 
 
 def _whitened(half: Floats) -> Floats:

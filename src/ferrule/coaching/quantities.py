@@ -111,6 +111,7 @@ _ROWS: Final[list[Quantity]] = [
     _q("ball.side_m", 4, -200, 200, "world", "landing to the right of the target line", 8),
 ]
 QUANTITIES: Final[dict[str, Quantity]] = {q.key: q for q in _ROWS}
+FACE: Final = "delivery.face_deg"
 GRIP_TURN: Final = Quantity(
     "grip_turn_deg", 3, -60, 60, "body", "grip turned on the handle, + strong (closes), - weak (opens)", sd_by_eye=7
 )

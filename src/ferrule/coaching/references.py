@@ -83,6 +83,32 @@ SCATTER: Final = MappingProxyType(
         "grip": 0.0,
     }
 )
+_ROW_OF_KEY: Final = MappingProxyType(
+    {
+        "wrist.impact.flexion_deg": "flexion",
+        "wrist.top.flexion_deg": "flexion",
+        "wrist.shaft_level_down.flexion_deg": "flexion",
+        "wrist.address.flexion_deg": "flexion",
+        "wrist.impact.ulnar_deviation_deg": "unset",
+        "wrist.impact.forearm_roll_deg": "roll",
+        "shaft_lean_impact_deg": "lean",
+        "handle_raise_deg": "handle",
+        "forearm_shaft_angle_impact_deg": "chi",
+        "posture.forward_bend_address_deg": "bend",
+        "posture.forward_bend_impact_deg": "bend",
+        "aim_deg": "aim",
+        "face_address_deg": "face_address",
+        "delivery.face_deg": "face",
+        "delivery.path_deg": "path",
+        "grip_turn_deg": "grip",
+    }
+)
+
+
+def scatter_of(key: str) -> float | None:
+    """Usual scatter of what a glossary key reads, degrees; None where none is known."""
+    row = _ROW_OF_KEY.get(key)
+    return None if row is None else SCATTER[row]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,19 +9,19 @@ import numpy as np
 from ferrule.coaching.case import Case, CaseSwing
 from ferrule.coaching.observation import SHARED, Observation
 from ferrule.coaching.quantities import QUANTITIES
-from ferrule.coaching.references import SCATTER
+from ferrule.coaching.references import scatter_of
 from ferrule.coaching.wording import degrees
 from ferrule.errors import Issue
 
 MOUNT_OFFSET_SD_DEG: Final = 4.0
 """Spread of what one mounting of the sensors adds to the face (common practice, no source)."""
 _LIMIT: Final = 2.6
-# what sensors of two mountings may differ in: key, row of the scatter, in words, more, less
+# what sensors of two mountings may differ in: key, in words, more, less
 _BETWEEN: Final = (
-    ("wrist.impact.flexion_deg", "flexion", "the lead wrist at impact", "more bowed", "more cupped"),
-    ("wrist.shaft_level_down.flexion_deg", "flexion", "the lead wrist at shaft level", "more bowed", "more cupped"),
-    ("wrist.top.flexion_deg", "flexion", "the lead wrist at the top", "more bowed", "more cupped"),
-    ("delivery.face_deg", "face", "the face", "more to the right", "more to the left"),
+    ("wrist.impact.flexion_deg", "the lead wrist at impact", "more bowed", "more cupped"),
+    ("wrist.shaft_level_down.flexion_deg", "the lead wrist at shaft level", "more bowed", "more cupped"),
+    ("wrist.top.flexion_deg", "the lead wrist at the top", "more bowed", "more cupped"),
+    ("delivery.face_deg", "the face", "more to the right", "more to the left"),
 )
 
 
@@ -73,8 +73,8 @@ def _mounts(swings: Sequence[CaseSwing], world: float) -> list[Issue]:
             " changes within a swing hold.",
         )
     ]
-    for key, scatter, what, more, less in _BETWEEN:
-        read = {m: found for m in mounts if (found := _mean(swings, key, m, SCATTER[scatter])) is not None}
+    for key, what, more, less in _BETWEEN:
+        read = {m: found for m in mounts if (found := _mean(swings, key, m, scatter_of(key) or 0.0)) is not None}
         if len(read) < 2:
             continue
         low, high = min(read, key=lambda m: read[m][0]), max(read, key=lambda m: read[m][0])

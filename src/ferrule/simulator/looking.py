@@ -72,7 +72,7 @@ def readings_of_look(
 
 def with_readings(case: Case, readings: dict[str, Reading]) -> Case:
     """The case of one swing with further readings: joined with what was read before, weighted by their doubt; of two grips
-    the newer. So does the store.
+    the newer.
     """
     before = case.swings[0].readings
     swing = {key: _joined(before.get(key), reading) for key, reading in readings.items() if key != GRIP_TURN.key}
