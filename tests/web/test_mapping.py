@@ -10,6 +10,7 @@ from ferrule.app.mappings import LayoutView
 from ferrule.app.sources import check_mapping
 from ferrule.errors import InputError
 from ferrule.files.native import sensor_columns
+from ferrule.web.lesson.evidence import working_out
 from ferrule.web.mapping_form import answers_of_mapping, mapping_of_answers
 from ferrule.web.pages.mapping import layout_html
 
@@ -74,6 +75,10 @@ def test_over_http_from_the_file_to_the_answer(ask: Any, workspace: Any) -> None
     dropped = ask("POST", f"/api/v1/lessons/{lesson.id}/recordings?name=x.csv", content="\n".join(rows).encode())
     assert dropped.status_code == 201
     assert dropped.json()["asks"] == "angles"
+    # Nothing is under way: the case sends the coach to the question.
+    assert working_out(workspace, lessons.lesson(workspace, lesson.id)) == (
+        "A recording of this lesson asks what is in it: answer under every ball."
+    )
     where = f"/api/v1/recordings/{dropped.json()['id']}/layout"
     asked = ask("GET", where).json()
     assert asked["mapping"]["columns"]["flexion"]["rises_when"] == "cups"
@@ -93,6 +98,9 @@ def test_over_http_from_the_file_to_the_answer(ask: Any, workspace: Any) -> None
     said = ask("GET", f"/recordings/{dropped.json()['id']}/layout")
     assert said.status_code == 200
     assert recordings.recording(workspace, dropped.json()["id"]).asks is None
+    assert "still being worked out" in working_out(workspace, lessons.lesson(workspace, lesson.id))
+    recordings.cancel_jobs(workspace, lesson.id)
+    assert "was not worked out" in working_out(workspace, lessons.lesson(workspace, lesson.id))
 
 
 def test_every_field_of_the_page_has_a_place_for_its_fault() -> None:

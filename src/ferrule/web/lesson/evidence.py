@@ -80,16 +80,26 @@ def look_words(look: Look, value: float, left_handed: bool) -> str:
 
 
 def working_out(ws: Workspace, lesson: LessonView) -> str:
-    """What is said while recordings of a lesson are still being worked out; empty when none are."""
-    waiting = sum(r.state == "waiting" for r in lesson.recordings) + recording_to_come(ws, lesson.id)
-    if not waiting:
-        return ""
-    said = (
-        "A recording of this lesson is"
-        if waiting == 1
-        else f"{counted(waiting, 'recording').capitalize()} of this lesson are"
-    )
-    return f"{said} still being worked out. The answer changes by itself when that is done."
+    """What is said while recordings of a lesson are still being worked out, or ask what is in them; else empty."""
+    unread = [r for r in lesson.recordings if r.state == "waiting"]
+    asking = sum(r.asks is not None for r in unread)
+    stopped = sum(r.asks is None and (r.job is None or r.job.state not in ("waiting", "running")) for r in unread)
+    working = len(unread) - asking - stopped + recording_to_come(ws, lesson.id)
+    said = []
+    if working:
+        many = _of_this_lesson(working, "is", "are")
+        said.append(f"{many} still being worked out. The answer changes by itself when that is done.")
+    if asking:
+        said.append(f"{_of_this_lesson(asking, 'asks', 'ask')} what is in it: answer under every ball.")
+    if stopped:
+        said.append(f"{_of_this_lesson(stopped, 'was', 'were')} not worked out: see under every ball.")
+    return " ".join(said)
+
+
+def _of_this_lesson(count: int, one: str, several: str) -> str:
+    if count == 1:
+        return f"A recording of this lesson {one}"
+    return f"{counted(count, 'recording').capitalize()} of this lesson {several}"
 
 
 __all__ = ["SPANS", "expected", "lesson_case", "look_words", "working_out"]
