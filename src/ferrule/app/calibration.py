@@ -80,11 +80,11 @@ SOURCES: Final[Mapping[str, tuple[str, str]]] = {
     ),
     "pose_only": (
         "The flat hand alone",
-        "Bowed or cupped hold about as well; set or unset only to about 12 degrees, because the hinge of the wrist is guessed.",
+        "Bowed or cupped hold about as well; set or unset only to about 10 degrees, because the hinge of the wrist is guessed.",
     ),
     "none": (
         "None at all",
-        "Bowed, cupped, set and unset are off by about 12 degrees and more; changes within a swing hold to about 5.",
+        "Bowed, cupped, set and unset are off by about 10 degrees; changes within a swing hold to about 5.",
     ),
 }
 """What can be told with each. Root mean square at top, shaft level and impact, 16 simulated lessons each at 500 Hz with the
