@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from ferrule.errors import InputError
+from ferrule.files.clocks import on_clock
 from ferrule.files.native import columns_of, sensor_columns
 from ferrule.files.pairs import Half, half_of, join_halves, which_is_hand
 from ferrule.files.recording import read_recording
@@ -73,3 +74,13 @@ def test_files_that_do_not_belong_together_are_refused() -> None:
     about = half(file("hand", without, keep=slice(0, len(MADE.time_s) - 3), clock=False), "b.csv")
     joined = join_halves(half(file("forearm", without, clock=False), "a.csv"), about)
     assert len(joined.splitlines()) - 1 == len(MADE.time_s) - 3
+
+
+def test_a_clock_that_runs_back_is_none() -> None:
+    time, late = np.arange(60) * 0.01, np.arange(60) * 0.01
+    late[30] = 0.1
+    assert on_clock(time, late, {"x": late}, "file", 20) is None
+    found = on_clock(time, time + 0.1, {"x": np.arange(60.0)}, "file", 20)
+    assert found is not None
+    assert found[0].sum() == 50
+    assert found[1]["x"][:2] == pytest.approx([0.0, 1.0])

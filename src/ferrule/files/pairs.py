@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.errors import InputError
+from ferrule.files.clocks import on_clock
 from ferrule.files.guessing import guess_sensors, place_sensors
 from ferrule.files.layouts import FEWEST_ROWS, Layout, layout_of
 from ferrule.files.mapping import UNITS
@@ -74,8 +75,10 @@ def join_halves(forearm: Half, hand: Half) -> bytes:
     other = {_named(h, "hand", None): v for h, v in hand.layout.numbers.items() if h != hand.clock}
     rows = [len(next(iter(columns.values()))) for columns in (arm, other)]
     kept = np.arange(rows[0]) < min(rows)
-    if forearm.clock is not None and hand.clock is not None:
-        kept, other = _on_clock(forearm.time_s, hand.time_s, other)
+    clocked = forearm.clock is not None and hand.clock is not None
+    found = on_clock(forearm.time_s, hand.time_s, other, "file", FEWEST_ROWS) if clocked else None
+    if found is not None:
+        kept, other = found
     else:
         if abs(rows[0] - rows[1]) > SAME_LENGTH * max(rows):
             raise InputError.of(
@@ -105,20 +108,6 @@ def _worn(said: str) -> str | None:
 
 def _named(header: str, place: str, clock: str | None) -> str:
     return header if header == clock or _worn(header) == place else f"{place} {header}"
-
-
-def _on_clock(time: Floats, late: Floats, columns: dict[str, Floats]) -> tuple[NDArray[np.bool_], dict[str, Floats]]:
-    """Rows of the forearm's clock that the hand's covers, and the hand's numbers at them."""
-    good = np.isfinite(late)
-    inside = np.isfinite(time) & (time >= late[good][0]) & (time <= late[good][-1])
-    if inside.sum() < FEWEST_ROWS:
-        raise InputError.of(
-            "files_do_not_overlap", "file", expected="two files of the same minutes",
-            got=f"clocks that share {int(inside.sum())} rows",
-            cause="files of two recordings, or clocks that were never set together",
-            do="Choose the two files of one recording",
-        )  # fmt: skip
-    return inside, {h: np.interp(time[inside], late[good], v[good]) for h, v in columns.items()}
 
 
 __all__ = ["Half", "half_of", "join_halves", "which_is_hand"]

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.errors import InputError, Issue, fault
+from ferrule.files.clocks import on_clock
 from ferrule.files.mapping import ColumnMapping, File, mapping_from, native_mapping
 from ferrule.files.native import REQUIRED, SENSORS, sensor_columns
 from ferrule.files.tables import Table, read_table
@@ -146,22 +147,14 @@ def _joined(
     time = mapping.columns.get("time_s")
     if time is not None and time.source in tables["hand"].header:
         late = tables["hand"].number(time.source) * time.factor
-        t = numbers["time_s"]
-        good = np.isfinite(late)
-        if good.sum() >= 2 and (np.diff(late[good]) > 0).all():
-            inside = (t >= late[good][0]) & (t <= late[good][-1])
-            if inside.sum() < FEWEST_ROWS:
-                raise InputError.of(
-                    "files_do_not_overlap", "time_s", expected="two files of the same minutes", got="clocks that share"
-                    f" {int(inside.sum())} rows", cause="files of two recordings, or clocks that were never set together",
-                    do="Choose the two files of one recording",
-                )  # fmt: skip
-            if inside.sum() < t.size:
+        found = on_clock(numbers["time_s"], late, {n: numbers[n] for n in hand}, "time_s", FEWEST_ROWS)
+        if found is not None:
+            inside, other = found
+            if not inside.all():
                 remarks.append(
                     Issue("files_trimmed", "note", "time_s", "The two files were cut to the time they share.")
                 )
-            out = {n: numbers[n][inside] for n in own}
-            return out | {n: np.interp(t[inside], late[good], numbers[n][good]) for n in hand}
+            return {n: numbers[n][inside] for n in own} | other
     if tables["hand"].rows != tables["forearm"].rows:
         remarks.append(
             Issue(
