@@ -74,7 +74,7 @@ def ways_html(held: Held, explanation: Explanation, ways: list[WayView], parts: 
             caution(held.golfer),
             class_="first",
         ),
-        tag("section", tag("div", *(_way(held, w, letter) for w, letter in zip(two, LETTERS, strict=False)), class_="ways"), id="ways"),
+        tag("section", tag("div", *(_way(held, w, letter) for w, letter in zip(two, LETTERS, strict=False)), class_=_beside(two)), id="ways"),
         _let_the_balls_decide(held, two) if len(two) == 2 else None,
         behind("Other ways", *(_other(held, w, two) for w in others), id_="other-ways") if others else None,
         onward=len(two) < 2,
@@ -103,6 +103,11 @@ def _to_the_golfer(held: Held, explanation: Explanation) -> Markup | None:
     )
 
 
+def _beside(two: list[WayView]) -> str:
+    """Words, pictures and what is asked stand level where both have a picture; else no room is kept for the missing one."""
+    return "ways level" if all(moves_the_face(w) for w in two) else "ways"
+
+
 def _way(held: Held, way: WayView, letter: str) -> Markup:
     """One way: its picture, the golfer's words first, then what ball and body do, and how to rehearse it."""
     label = f"Coming down, seen from behind: the leading edge {way.sketch.now_words}, {way.sketch.way_words}, beside the spine"
@@ -116,7 +121,7 @@ def _way(held: Held, way: WayView, letter: str) -> Markup:
             tag("p", f"“{change_sentence(way.name)}”", class_="says"),  # type: ignore[arg-type]
             tag("p", f"It feels {_feel(way.feel)}.", class_="serif") if way.feel else None,
         ),
-        tag("div", shaft_level_picture(way.sketch, label) if moves_the_face(way) else None),
+        tag("div", shaft_level_picture(way.sketch, label)) if moves_the_face(way) else None,
         tag(
             "div",
             pairs(
