@@ -2,10 +2,9 @@
 # Everything that must hold: style, types, layers, tests, and the workbench in a real browser. Says what it skipped.
 set -eu
 BIN="${VENV:-.venv}/bin"
-# Compiled modules go where they do not litter, and every server that a test starts finds them there.
-PYTHONPYCACHEPREFIX=$(mktemp -d)
-export PYTHONPYCACHEPREFIX
-trap 'rm -rf "$PYTHONPYCACHEPREFIX"' EXIT
+# Every server and every child that a test starts loads modules compiled before, also where Python is told to keep none:
+# compiling them anew costs each start seconds.
+unset PYTHONDONTWRITEBYTECODE PYTHONPYCACHEPREFIX
 # One thread for each process: the arrays are small, and two processes of two threads each only get in their own way.
 export OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1
 
