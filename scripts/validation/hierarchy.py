@@ -15,7 +15,7 @@ from ferrule.analysis.recording import analyse_recording
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.ball_evidence import response_of
-from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Tried
+from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Swings, Tried
 from ferrule.coaching.counterfactual import TOLERANCE, Change
 from ferrule.coaching.eye import EyePair, learn_eye
 from ferrule.coaching.feel_gap import Cue, feel_gaps, tries_of
@@ -55,7 +55,9 @@ def _lesson(
     mounts: int = 1,
 ) -> tuple[Case, Floats]:
     """Mounting 4, sensor 2, start lines 1.5, typical path 4 and 1 from swing to swing; degrees of true face beside it."""
-    share = response_of(Case(Golfer("right"), SEVEN), []).at(reference_of(SEVEN).face.delivered_loft).face_share.value
+    share = (
+        response_of(Case(Golfer("right"), SEVEN), Swings()).at(reference_of(SEVEN).face.delivered_loft).face_share.value
+    )
     offset = rng.normal(0, 4, mounts)
     face = rng.normal(0, 6) + rng.normal(0, 2.5, swings)
     face[0] += odd

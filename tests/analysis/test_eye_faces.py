@@ -7,13 +7,13 @@ from ferrule.analysis.eye_faces import FACE, face_pairs
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.ball_evidence import response_of
-from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, mirrored
+from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Swings, mirrored
 from ferrule.coaching.eye import learn_eye
 from ferrule.coaching.references import reference_of
 from ferrule.units import DEG
 
 SEVEN = club_by_name("7-iron")
-SHARE = response_of(Case(Golfer("right"), SEVEN), []).at(reference_of(SEVEN).face.delivered_loft).face_share.value
+SHARE = response_of(Case(Golfer("right"), SEVEN), Swings()).at(reference_of(SEVEN).face.delivered_loft).face_share.value
 SEEDS = range(120)
 
 

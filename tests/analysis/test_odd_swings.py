@@ -10,12 +10,12 @@ from ferrule.analysis.odd_swings import without_odd
 from ferrule.analysis.options import work_out_options
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.ball_evidence import response_of
-from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Tried, mirrored
+from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Swings, Tried, mirrored
 from ferrule.coaching.references import reference_of
 from ferrule.units import DEG
 
 SEVEN = club_by_name("7-iron")
-BALL = response_of(Case(Golfer("right"), SEVEN), []).at(reference_of(SEVEN).face.delivered_loft)
+BALL = response_of(Case(Golfer("right"), SEVEN), Swings()).at(reference_of(SEVEN).face.delivered_loft)
 FLEXION = "wrist.impact.flexion_deg"
 
 

@@ -12,7 +12,7 @@ from ferrule.analysis.self_calibration import calibrated, mount_offsets
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.ball_evidence import response_of
-from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Tried, mirrored
+from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Swings, Tried, mirrored
 from ferrule.coaching.eye import EyePair, learn_eye
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.references import reference_of
@@ -20,7 +20,7 @@ from ferrule.coaching.wording_windows import odd_swing_sentence
 from ferrule.units import DEG
 
 SEVEN = club_by_name("7-iron")
-SHARE = response_of(Case(Golfer("right"), SEVEN), []).at(reference_of(SEVEN).face.delivered_loft).face_share.value
+SHARE = response_of(Case(Golfer("right"), SEVEN), Swings()).at(reference_of(SEVEN).face.delivered_loft).face_share.value
 
 
 def lesson(rng, n=13, balls=12, mounts=1, tries=(), odd=0.0, hand="right"):
@@ -198,10 +198,10 @@ def test_sensor_faces_share_the_doubt_of_their_mounting():
     """Twelve swings of one mounting leave most of its doubt; of three mountings less; of an instrument almost none."""
 
     def sd_of(mounts, how="sensor", zeroed=False):
-        swings = [
+        swings = Swings(
             CaseSwing({"delivery.face_deg": Reading(3.0, 2.0, how)}, mount=mounts[i % len(mounts)], zeroed=zeroed)
             for i in range(12)
-        ]
+        )
         return summary_of(swings, "delivery.face_deg", "face").sd / DEG
 
     assert sd_of("a") == pytest.approx(np.sqrt(1.4**2 + 2.04 / 12), abs=1e-3)

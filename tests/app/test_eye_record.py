@@ -16,7 +16,7 @@ from ferrule.app.undo import undo
 from ferrule.app.workspace import Workspace, now
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.ball_evidence import response_of
-from ferrule.coaching.case import Case, Golfer
+from ferrule.coaching.case import Case, Golfer, Swings
 from ferrule.coaching.references import reference_of
 
 FACE, START, FLEXION, AIM = "delivery.face_deg", "ball.start_deg", "wrist.impact.flexion_deg", "aim_deg"
@@ -131,7 +131,7 @@ def face_lesson(
 ):
     """Swings under one mounting whose face reads too open by its offset. Returns the lesson's true faces."""
     bat = club_by_name(club)
-    share = response_of(Case(Golfer("right"), bat), []).at(reference_of(bat).face.delivered_loft).face_share.value
+    share = response_of(Case(Golfer("right"), bat), Swings()).at(reference_of(bat).face.delivered_loft).face_share.value
     lesson = cases.case_lesson(ws, golfer_id) or start_lesson(ws, golfer_id).id
     face, path = rng.normal(0, 4) + rng.normal(0, 2, n), rng.normal(0, 3) + rng.normal(0, 1, n)
     for f, p in zip(face, path, strict=True):

@@ -14,7 +14,7 @@ from ferrule.analysis.self_calibration import calibrated
 from ferrule.club.clubs import typical_club_speed
 from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
-from ferrule.coaching.case import Case, CaseSwing, as_right_handed
+from ferrule.coaching.case import Case, Swings, as_right_handed
 from ferrule.coaching.contradictions import contradictions
 from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, States
 from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
@@ -171,13 +171,16 @@ def explain_case(case: Case) -> Explanation:
     """
     world = world_sign(case.golfer.handedness)
     set_right, learned = calibrated(case)
-    set_right, odd = without_odd(set_right)
     work = as_right_handed(set_right)
     swings = swings_of_case(work)
+    set_right, odd = without_odd(set_right, swings)
+    if odd:
+        work = as_right_handed(set_right)
+        swings = swings_of_case(work)
     reference = reference_of(work.club, work.reference)
     model = DeliveryModel(reference)
     response = response_of(work, swings)
-    observations = observations_of(work, model, response)
+    observations = observations_of(work, model, response, swings)
     fits = fits_of_both_sides(model, observations)
     posterior = posterior_from(model, observations, fits.fits)
     shares = shares_of_face(model, posterior.x)
@@ -284,7 +287,7 @@ def _cause_shares(
     faults: Mapping[str, bool],
     world: float,
     case: Case,
-    swings: Sequence[CaseSwing],
+    swings: Swings,
 ) -> list[CauseShare]:
     """The eight causes, largest share first, in world sign."""
     mean, sd = posterior.mean(shares), posterior.sd(shares)

@@ -5,26 +5,29 @@ out. What was read of body, wrist and club is judged each by itself; one that st
 reader than of the golfer, and that reading alone is left out.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 from math import hypot
+from statistics import median
 from types import MappingProxyType
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ferrule.analysis.swing_faces import swing_faces
-from ferrule.coaching.ball_evidence import seen_flight, strike_offsets
-from ferrule.coaching.case import Case, CaseSwing, as_right_handed
+from ferrule.club.clubs import Club
+from ferrule.coaching.ball_evidence import flights_of
+from ferrule.coaching.case import Case, Swings, as_right_handed
 from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.hierarchy import Level, Readings, fit_hierarchy
-from ferrule.coaching.observation import SHARED
-from ferrule.coaching.quantities import QUANTITIES
+from ferrule.coaching.observation import SHARED, Column, column_of
 from ferrule.coaching.references import SCATTER, scatter_of
 from ferrule.coaching.wording_windows import odd_reading_sentence, odd_swing_sentence
 from ferrule.errors import Issue
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
+
+Floats = NDArray[np.float64]
 
 FEWEST: Final = 4
 """Below this many swings none stands out from the others."""
@@ -41,28 +44,37 @@ _SINGLE: Final = (
 )
 _WORTH_A_LOOK: Final = 3.0
 _TYPICAL_SD_DEG: Final = 20.0
-_LANDING: Final = (SCATTER["start"], SCATTER["curve"])
+_LANDING_SCATTER: Final = hypot(SCATTER["start"], SCATTER["curve"])
 
 
-def without_odd(case: Case) -> tuple[Case, list[Issue]]:
-    """The case without what stands out, and a note on each. The case itself where nothing does."""
-    if len(swings_of_case(case)) < FEWEST:
+def without_odd(case: Case, swings: Swings | None = None) -> tuple[Case, list[Issue]]:
+    """The case without what stands out, and a note on each. The case itself where nothing does.
+
+    swings: those it is about, in the right-handed mirror, if they are known already.
+    """
+    swings = swings_of_case(as_right_handed(case)) if swings is None else swings
+    if len(swings) < FEWEST:
         return case, []
-    gone, notes = _odd_swings(case)
-    kept = [s for i, s in enumerate(case.swings) if i not in gone]
-    numbers = [s.number or i for i, s in enumerate(case.swings, 1) if i - 1 not in gone]
+    gone, notes = _odd_swings(case, swings)
+    place = [i for i, s in enumerate(case.swings) if s.tried is None] or list(range(len(case.swings)))
+    if gone:
+        swings = Swings(s for i, s in zip(place, swings, strict=True) if i not in gone)
+        place = [i for i in place if i not in gone]
+    kept = list(case.swings)
     for key in _SINGLE:
-        for i in _odd_readings(kept, key, tries=bool(case.untouched)):
-            number, value = numbers[i], kept[i].readings[key].value
+        for i in [place[j] for j in _odd_readings(swings, key)]:
+            number, value = kept[i].number or i + 1, kept[i].readings[key].value
             others = {k: r for k, r in kept[i].readings.items() if k != key}
             kept[i] = replace(kept[i], readings=MappingProxyType(others))
             notes.append(Issue("odd_reading", "note", f"swing {number}", odd_reading_sentence(number, key, value)))
-    return (replace(case, swings=tuple(kept)), notes) if notes else (case, [])
+    if not notes:
+        return case, []
+    return replace(case, swings=tuple(s for i, s in enumerate(kept) if i not in gone)), notes
 
 
-def _odd_swings(case: Case) -> tuple[set[int], list[Issue]]:
+def _odd_swings(case: Case, swings: Swings) -> tuple[set[int], list[Issue]]:
     # The whole fit costs as much as the explanation: only where a reading is far from the middle of its kind.
-    if not _far(case):
+    if not _far(case.club, swings):
         return set(), []
     found = {s.swing: s.odd for s in swing_faces(case).swings if s.odd is not None}
     notes = []
@@ -73,58 +85,56 @@ def _odd_swings(case: Case) -> tuple[set[int], list[Issue]]:
     return set(found), notes
 
 
-def _far(case: Case) -> bool:
+def _far(club: Club, swings: Swings) -> bool:
     """Whether any swing's face, path and ball are far from the middle of their kinds, by usual scatter and own doubt."""
-    work = as_right_handed(case)
-    swings = swings_of_case(work)
-    read: dict[str, list[tuple[int, float, float]]] = {}
-    for i, swing in enumerate(swings):
-        off_start, start_sd, off_curve, curve_sd = strike_offsets(work.club, swing.strike)
-        flight = seen_flight(swing)
-        for name, key, reading, off, sd in (
-            ("face", "delivery.face_deg", swing.get("delivery.face_deg"), 0.0, SCATTER["face"]),
-            ("path", "delivery.path_deg", swing.get("delivery.path_deg"), 0.0, SCATTER["path"]),
-            ("start", "ball.start_deg", flight.start, off_start, hypot(start_sd, SCATTER["start"])),
-            ("curve", "ball.curve_deg", flight.curve, off_curve, hypot(curve_sd, SCATTER["curve"])),
-            ("landing", "ball.curve_deg", flight.landing, off_start + off_curve, hypot(start_sd, curve_sd, *_LANDING)),
-        ):
-            if reading is not None:
-                read.setdefault(name, []).append((i, reading.value - off, hypot(reading.doubt(QUANTITIES[key]), sd)))
+    seen = flights_of(swings, club)
     away = np.zeros(len(swings))
-    for rows in read.values():
-        place, value, doubt = np.array(rows).T
-        away[place.astype(np.intp)] += ((value - np.median(value)) / doubt) ** 2
-    return bool(np.any(away > _WORTH_A_LOOK**2))
+    for flown, scatter in (
+        (seen.start, SCATTER["start"]),
+        (seen.curve, SCATTER["curve"]),
+        (seen.landing, _LANDING_SCATTER),
+    ):
+        if flown is not None:
+            _add_departures(away, flown.struck_well(), scatter)
+    for key, scatter in (("delivery.face_deg", SCATTER["face"]), ("delivery.path_deg", SCATTER["path"])):
+        column = column_of(swings, key)
+        if column is not None:
+            _add_departures(away, column, scatter)
+    return bool(away.max() > _WORTH_A_LOOK**2)
 
 
-def _odd_readings(swings: Sequence[CaseSwing], key: str, *, tries: bool) -> list[int]:
+def _add_departures(away: Floats, column: Column, scatter: float) -> None:
+    """Add to each swing the square of how far it is from the middle of a column, in its doubts."""
+    away[column.place] += (column.value - median(column.value.tolist())) ** 2 / (column.doubt**2 + scatter**2)
+
+
+def _odd_readings(swings: Swings, key: str) -> list[int]:
     """Places, among the swings, of the readings of one key that stand out."""
-    quantity, scatter = QUANTITIES[key], scatter_of(key) or 0.0
-    places = [i for i, s in enumerate(swings) if key in s.readings and not (tries and s.tried is not None)]
-    if len(places) < FEWEST:
+    column = column_of(swings, key)
+    if column is None or len(column.value) < FEWEST:
         return []
-    read = [swings[i].readings[key] for i in places]
-    value = np.array([r.value for r in read])
-    doubt = np.array([max(r.doubt(quantity), 1e-3) for r in read])
-    middle = float(np.median(value))
-    if not np.any(np.abs(value - middle) > _WORTH_A_LOOK * np.hypot(doubt, scatter)):
+    value, doubt, scatter = column.value, column.doubt, scatter_of(key) or 0.0
+    middle = median(value.tolist())
+    if not np.any((value - middle) ** 2 > _WORTH_A_LOOK**2 * (doubt**2 + scatter**2)):
         return []
-    part = np.array([SHARED[r.how] for r in read])
-    names = [swings[i].mount or "" if r.how == "sensor" else r.how for i, r in zip(places, read, strict=True)]
+    part = np.array([SHARED[how] for how in column.hows])
+    names = [
+        swings[i].mount or "" if how == "sensor" else how for i, how in zip(column.place, column.hows, strict=True)
+    ]
     sources = {n: float(np.max((part * doubt)[[m == n for m in names]])) for n in dict.fromkeys(names)}
     fit = fit_hierarchy(
         [Level(key, middle * DEG, _TYPICAL_SD_DEG * DEG, scatter * DEG)],
         Readings(
-            np.arange(len(places)),
-            np.ones((len(places), 1)),
+            np.arange(len(value)),
+            np.ones((len(value), 1)),
             value * DEG,
             np.maximum(doubt * np.sqrt(1.0 - part**2), 1e-3) * DEG,
             np.array([list(sources).index(n) for n in names]),
         ),
-        len(places),
+        len(value),
         [Estimate(0.0, max(sd, 1e-3) * DEG) for sd in sources.values()],
     )
-    return [places[o.swing] for o in fit.outliers]
+    return [column.place[o.swing] for o in fit.outliers]
 
 
 __all__ = ["without_odd"]

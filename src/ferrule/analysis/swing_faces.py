@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from ferrule.coaching.ball_evidence import response_of, seen_flight, strike_offsets
-from ferrule.coaching.case import Case, CaseSwing, Reading, as_right_handed
+from ferrule.coaching.case import Case, CaseSwing, Reading, Swings, as_right_handed
 from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.hierarchy import Level, Outlier, Readings, fit_hierarchy
 from ferrule.coaching.observation import SHARED, summary_of
@@ -123,7 +123,7 @@ def swing_faces(case: Case, mounts: Mapping[str, Estimate] | None = None) -> Swi
     )
 
 
-def _gathered(work: Case, untouched: list[CaseSwing], aim_read: bool, mounts: Mapping[str, Estimate]) -> _Rows:
+def _gathered(work: Case, untouched: Swings, aim_read: bool, mounts: Mapping[str, Estimate]) -> _Rows:
     rows = _Rows()
     response = response_of(work, untouched).at(reference_of(work.club, work.reference).face.delivered_loft)
     share, slope = response.face_share.value, response.curve_per_degree

@@ -4,6 +4,7 @@ Start = share · face + (1 - share) · path; the curve follows face less path. S
 for this club and speed (`ball.response`); strike off the centre bends the ball by itself and enters as an offset with doubt.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, sqrt
 from typing import Final
@@ -13,9 +14,9 @@ from numpy.typing import NDArray
 
 from ferrule.ball.response import ResponseByLoft, response_by_loft
 from ferrule.club.clubs import Club, typical_club_speed
-from ferrule.coaching.case import Case, CaseSwing, Reading
+from ferrule.coaching.case import Case, CaseSwing, How, Reading, Swings
 from ferrule.coaching.delivery_state import States
-from ferrule.coaching.observation import Observation, summary_of, summary_of_readings
+from ferrule.coaching.observation import Column, Observation, column_of_readings, summary_of, summary_of_column
 from ferrule.coaching.quantities import QUANTITIES
 from ferrule.coaching.references import SCATTER
 from ferrule.units import DEG
@@ -23,7 +24,7 @@ from ferrule.units import DEG
 Floats = NDArray[np.float64]
 
 
-def response_of(case: Case, swings: list[CaseSwing]) -> ResponseByLoft:
+def response_of(case: Case, swings: Swings) -> ResponseByLoft:
     """How the ball answers this club at the speed and attack that were read, or at their usual values."""
     speed = summary_of(swings, "delivery.club_speed_mps", "grip")
     attack = summary_of(swings, "delivery.attack_deg", "grip")
@@ -114,24 +115,59 @@ def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float,
     return (_UNKNOWN_STRIKE if strike is None else _STRIKES[strike])[place]
 
 
-def ball_observations(swings: list[CaseSwing], club: Club, response: ResponseByLoft) -> list[Observation]:
+@dataclass(frozen=True, eq=False, slots=True)
+class Flown:
+    """One side of the flight over several swings, degrees: as seen, and what the strike adds to each with its sd, (n,)."""
+
+    seen: Column
+    strike: Floats
+    strike_sd: Floats
+
+    def struck_well(self) -> Column:
+        """With the strike taken out. Each ball has its own strike, so the doubt averages over balls."""
+        seen = self.seen
+        hows: list[How] = ["by_eye" if how == "by_eye" else "ball" for how in seen.hows]
+        doubt = np.hypot(seen.doubt, self.strike_sd)
+        return Column(seen.quantity, hows, seen.place, seen.value - self.strike, doubt)
+
+
+@dataclass(frozen=True, slots=True)
+class Flights:
+    """What was seen of the balls of several swings: start, curve, and landing where only that is known; None for nothing."""
+
+    start: Flown | None
+    curve: Flown | None
+    landing: Flown | None
+
+
+def flights_of(swings: Swings, club: Club) -> Flights:
+    """What was seen of the balls of these swings, hit with this club by a right-handed golfer."""
+    return swings.once(_flights, club)
+
+
+def _flights(swings: Swings, club: Club) -> Flights:
+    flights = [seen_flight(s) for s in swings]
+    start, start_sd, curve, curve_sd = np.array([strike_offsets(club, s.strike) for s in swings]).reshape(-1, 4).T
+    return Flights(
+        _flown("ball.start_deg", [f.start for f in flights], start, start_sd),
+        _flown("ball.curve_deg", [f.curve for f in flights], curve, curve_sd),
+        _flown("ball.curve_deg", [f.landing for f in flights], start + curve, np.hypot(start_sd, curve_sd)),
+    )
+
+
+def _flown(key: str, seen: Sequence[Reading | None], strike: Floats, strike_sd: Floats) -> Flown | None:
+    found = [(i, reading) for i, reading in enumerate(seen) if reading is not None]
+    if not found:
+        return None
+    places, readings = zip(*found, strict=True)
+    at = list(places)
+    return Flown(column_of_readings(QUANTITIES[key], readings, at), strike[at], strike_sd[at])
+
+
+def ball_observations(swings: Swings, club: Club, response: ResponseByLoft) -> list[Observation]:
     """Start and curve (or landing alone) over the swings, as observations of face and path."""
-    starts: list[Reading] = []
-    curves: list[Reading] = []
-    landings: list[Reading] = []
-    for swing in swings:
-        flight = seen_flight(swing)
-        off_start, start_sd, off_curve, curve_sd = strike_offsets(club, swing.strike)
-        if flight.start is not None:
-            starts.append(_less(flight.start, "ball.start_deg", off_start, start_sd))
-        if flight.curve is not None:
-            curves.append(_less(flight.curve, "ball.curve_deg", off_curve, curve_sd))
-        if flight.landing is not None:
-            landings.append(
-                _less(flight.landing, "ball.curve_deg", off_start + off_curve, sqrt(start_sd**2 + curve_sd**2))
-            )
+    seen, n = flights_of(swings, club), len(swings)
     out = []
-    n = len(swings)
 
     def start_of(states: States) -> Floats:
         return predicted_start(response, states)
@@ -139,21 +175,15 @@ def ball_observations(swings: list[CaseSwing], club: Club, response: ResponseByL
     def curve_of(states: States) -> Floats:
         return predicted_curve(response, states)
 
-    if starts:
-        s = summary_of_readings(starts, QUANTITIES["ball.start_deg"], SCATTER["start"], n)
+    if seen.start is not None:
+        s = summary_of_column(seen.start.struck_well(), SCATTER["start"], n)
         out.append(Observation("ball_start", s.value, sqrt(s.sd**2 + (0.3 * DEG) ** 2), start_of, s.how))
-    if curves:
-        s = summary_of_readings(curves, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
+    if seen.curve is not None:
+        s = summary_of_column(seen.curve.struck_well(), SCATTER["curve"], n)
         slope = response.at(club.loft).curve_per_degree
         relative = slope.sd / max(slope.value, 1e-6)
         out.append(Observation("ball_curve", s.value, s.sd, curve_of, s.how, relative))
-    if landings:
-        s = summary_of_readings(landings, QUANTITIES["ball.curve_deg"], SCATTER["curve"], n)
+    if seen.landing is not None:
+        s = summary_of_column(seen.landing.struck_well(), SCATTER["curve"], n)
         out.append(Observation("ball_landing", s.value, s.sd, lambda s: start_of(s) + curve_of(s), s.how))
     return out
-
-
-def _less(reading: Reading, key: str, offset: float, sd: float) -> Reading:
-    """A ball reading with the strike taken out. Each ball has its own strike, so the doubt averages over balls."""
-    total = sqrt(reading.doubt(QUANTITIES[key]) ** 2 + sd**2)
-    return Reading(reading.value - offset, total, "by_eye" if reading.how == "by_eye" else "ball")

@@ -1,9 +1,10 @@
 """The case: all readings of one golfer with one club. Plain data; what follows from it is worked out elsewhere."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar, TypeVarTuple
 
 from ferrule.club.clubs import Club
 from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES, Quantity
@@ -17,6 +18,8 @@ HOWS: Final[tuple[How, ...]] = ("sensor", "video", "ball", "typed", "by_eye", "a
 AgeGroup = Literal["junior", "adult", "senior"]
 Miss = Literal["right", "left", "straight", "both"]
 Gear = Literal["eye", "video", "sensor", "ball"]
+Found = TypeVar("Found")
+Given = TypeVarTuple("Given")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,22 @@ class CaseSwing:
     def get(self, key: str) -> Reading | None:
         """The reading of this key, or None."""
         return self.readings.get(key)
+
+
+class Swings(tuple[CaseSwing, ...]):
+    """The swings that one question is about, with what was found out from all of them: each thing once, however many ask."""
+
+    @cached_property
+    def _found(self) -> dict[Hashable, Any]:
+        return {}
+
+    def once(self, work_out: Callable[["Swings", *Given], Found], *given: *Given) -> Found:
+        """What this function of the swings, and of what else is given, says of them."""
+        key = (work_out, given)
+        if key not in self._found:
+            self._found[key] = work_out(self, *given)
+        found: Found = self._found[key]
+        return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import hypot, sqrt
 
-from ferrule.coaching.case import Case, CaseSwing
+from ferrule.coaching.case import Case, Swings
 from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior import Posterior
@@ -71,7 +71,7 @@ def culprit_of(contradiction: Issue) -> str:
 
 def contradictions(
     case: Case,
-    swings: list[CaseSwing],
+    swings: Swings,
     observations: list[Observation],
     posterior: Posterior,
     states: States,

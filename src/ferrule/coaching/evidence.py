@@ -5,20 +5,26 @@ observation (see `observation`). Grip and address are one link; lean, flexion an
 camera's handle and the wrist's unsetting meet in their sum.
 """
 
-from collections.abc import Callable
 from dataclasses import replace
 from math import sin, sqrt
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.ball.response import ResponseByLoft
 from ferrule.coaching.ball_evidence import ball_observations
-from ferrule.coaching.case import Case, CaseSwing, Reading
+from ferrule.coaching.case import Case, Swings
 from ferrule.coaching.delivery_state import A, B, DeliveryModel, F, G, L, R, U, X
-from ferrule.coaching.observation import Observation, Summary, summary_of, summary_of_readings
-from ferrule.coaching.quantities import GRIP_TURN, QUANTITIES
+from ferrule.coaching.observation import (
+    Column,
+    Observation,
+    Summary,
+    column_of,
+    summary_of,
+    summary_of_column,
+    summary_of_readings,
+)
+from ferrule.coaching.quantities import FACE, GRIP_TURN
 from ferrule.coaching.references import (
     BEND_TO_HANDLE,
     DELIVERED_LOFT_EXTRA_DEG,
@@ -32,14 +38,16 @@ from ferrule.units import DEG
 Floats = NDArray[np.float64]
 
 
-def swings_of_case(case: Case) -> list[CaseSwing]:
+def swings_of_case(case: Case) -> Swings:
     """The swings a case is about: the untouched ones; when every swing was a try, all of them."""
-    return case.untouched or list(case.swings)
+    return Swings(case.untouched or case.swings)
 
 
-def observations_of(case: Case, model: DeliveryModel, response: ResponseByLoft) -> list[Observation]:
-    """All observations of a right-handed case (mirror a left-handed one first)."""
-    swings = swings_of_case(case)
+def observations_of(
+    case: Case, model: DeliveryModel, response: ResponseByLoft, swings: Swings | None = None
+) -> list[Observation]:
+    """All observations of a right-handed case (mirror a left-handed one first). swings: its own, if they are known already."""
+    swings = swings_of_case(case) if swings is None else swings
     out: list[Observation] = []
     out += _grip(case, swings, model)
     out += _wrist(swings, model)
@@ -49,7 +57,7 @@ def observations_of(case: Case, model: DeliveryModel, response: ResponseByLoft) 
     return out
 
 
-def _grip(case: Case, swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+def _grip(case: Case, swings: Swings, model: DeliveryModel) -> list[Observation]:
     out = []
     if case.grip_turn is not None:
         grip = summary_of_readings([case.grip_turn], GRIP_TURN, 0.0, 1)
@@ -60,7 +68,7 @@ def _grip(case: Case, swings: list[CaseSwing], model: DeliveryModel) -> list[Obs
     return out
 
 
-def grip_from_address(swings: list[CaseSwing], reference: Reference) -> Summary | None:
+def grip_from_address(swings: Swings, reference: Reference) -> Summary | None:
     """Grip turn that the address shows: -(f_a - f_a,ref) sin χ_a - face_address / sin λ, with its doubt.
 
     None when the wrist at address was not read: the face at address alone says how the club was set down, not how it
@@ -77,7 +85,7 @@ def grip_from_address(swings: list[CaseSwing], reference: Reference) -> Summary 
     return Summary(value, sd, flexion.count, flexion.how, None)
 
 
-def _wrist(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+def _wrist(swings: Swings, model: DeliveryModel) -> list[Observation]:
     out = []
     reference = model.reference
     flexion = summary_of(swings, "wrist.impact.flexion_deg", "flexion")
@@ -99,28 +107,22 @@ def _wrist(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
     return out
 
 
-def unset_departure(swings: list[CaseSwing], reference: Reference) -> Summary | None:
+def unset_departure(swings: Swings, reference: Reference) -> Summary | None:
     """ε_unset: ulnar deviation at impact less at address, beyond reference.
 
     Pairs within a swing first, since a mounting's zero drops out of them; impact alone against the usual address is weak.
     """
     impact, address = "wrist.impact.ulnar_deviation_deg", "wrist.address.ulnar_deviation_deg"
-    quantity = QUANTITIES[impact]
-    both = [(i, a) for i, a in ((s.get(impact), s.get(address)) for s in swings) if i is not None and a is not None]
-    if both:
-        # As "typed" the differences share no doubt between swings: the zero of the mounting is gone.
-        differences = [
-            Reading(i.value - a.value, sqrt(i.doubt(quantity) ** 2 + a.doubt(quantity) ** 2)) for i, a in both
-        ]
-        turn = summary_of_readings(differences, quantity, SCATTER["unset"], len(swings))
-        return replace(turn, value=turn.value - reference.unset, how=both[0][0].how)
+    turn = _summary_of_difference(swings, impact, address, "unset")
+    if turn is not None:
+        return replace(turn, value=turn.value - reference.unset)
     alone = summary_of(swings, impact, "unset", more_sd=8.0)
     if alone is None:
         return None
     return replace(alone, value=alone.value - reference.address_ulnar - reference.unset)
 
 
-def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Observation]:
+def _lean_and_handle(swings: Swings, model: DeliveryModel) -> list[Observation]:
     out = []
     reference = model.reference
     lean = summary_of(swings, "shaft_lean_impact_deg", "lean")
@@ -152,18 +154,28 @@ def _lean_and_handle(swings: list[CaseSwing], model: DeliveryModel) -> list[Obse
     return out
 
 
-def bend_lost(swings: list[CaseSwing]) -> Summary | None:
+def bend_lost(swings: Swings) -> Summary | None:
     """Forward bend at address less at impact, paired within each swing, radians."""
     address, impact = "posture.forward_bend_address_deg", "posture.forward_bend_impact_deg"
-    quantity = QUANTITIES[impact]
-    both = [(a, i) for a, i in ((s.get(address), s.get(impact)) for s in swings) if a is not None and i is not None]
-    if not both:
+    lost = _summary_of_difference(swings, impact, address, "bend")
+    return None if lost is None else replace(lost, value=-lost.value)
+
+
+def _summary_of_difference(swings: Swings, late: str, early: str, scatter: str) -> Summary | None:
+    """Late less early within each swing that has both: they share no doubt between swings, the zero of the mounting is gone."""
+    after, before = column_of(swings, late), column_of(swings, early)
+    if after is None or before is None:
         return None
-    lost = [Reading(a.value - i.value, sqrt(a.doubt(quantity) ** 2 + i.doubt(quantity) ** 2)) for a, i in both]
-    return replace(summary_of_readings(lost, quantity, SCATTER["bend"], len(swings)), how=both[0][1].how)
+    both = set(after.place) & set(before.place)
+    last, first = after.some([i in both for i in after.place]), before.some([i in both for i in before.place])
+    if last is None or first is None:
+        return None
+    doubt = np.hypot(last.doubt, first.doubt)
+    turned = Column(last.quantity, last.hows, last.place, last.value - first.value, doubt)
+    return replace(summary_of_column(turned, SCATTER[scatter], len(swings)), how=last.hows[0])
 
 
-def _club(swings: list[CaseSwing]) -> list[Observation]:
+def _club(swings: Swings) -> list[Observation]:
     out = []
     aim = summary_of(swings, "aim_deg", "aim")
     if aim is not None:
@@ -178,7 +190,7 @@ def _club(swings: list[CaseSwing]) -> list[Observation]:
     return out
 
 
-def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
+def _face_readings(swings: Swings) -> list[Observation]:
     """Face at impact: against the target, or by a wrist sensor against the face at address.
 
     A sensor's face already holds the grip; what it lacks is how the face stood at address, one doubt for all swings. A
@@ -186,19 +198,20 @@ def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
     such a face is against the target.
     """
     out = []
-    key = "delivery.face_deg"
-    worn = [replace_reading(s, key, keep=lambda r: r.how == "sensor") for s in swings]
-    seen = [replace_reading(s, key, keep=lambda r: r.how != "sensor") for s in swings]
-    face = summary_of(seen, key, "face")
-    if face is not None:
+    read = column_of(swings, FACE)
+    if read is None:
+        return []
+    worn, seen = (read.some([(how == "sensor") is by_sensor for how in read.hows]) for by_sensor in (True, False))
+    if seen is not None:
+        face = summary_of_column(seen, SCATTER["face"], len(swings))
         out.append(Observation("face", face.value, face.sd, lambda s: s.face, face.how))
-    relative = summary_of(worn, key, "face")
-    if relative is not None:
+    if worn is not None:
+        relative = summary_of_column(worn, SCATTER["face"], len(swings))
         address = summary_of(swings, "face_address_deg", "face_address")
-        zeroed = [s.zeroed for s in worn if s.get(key) is not None]
+        zeroed = [swings[i].zeroed for i in worn.place]
         unread = FACE_ADDRESS_SD_DEG * DEG * (1.0 - sum(zeroed) / len(zeroed))
         offset, offset_sd = (address.value, address.sd) if address is not None else (0.0, unread)
-        held = 0.0 if all(zeroed) and all(s.get("aim_deg") is None for s in swings) else 1.0
+        held = 0.0 if all(zeroed) and column_of(swings, "aim_deg") is None else 1.0
         out.append(
             Observation(
                 "face_since_address",
@@ -209,11 +222,3 @@ def _face_readings(swings: list[CaseSwing]) -> list[Observation]:
             )
         )
     return out
-
-
-def replace_reading(swing: CaseSwing, key: str, *, keep: Callable[[Reading], bool]) -> CaseSwing:
-    """The swing without its reading of `key` when `keep` says no."""
-    reading = swing.get(key)
-    if reading is None or keep(reading):
-        return swing
-    return replace(swing, readings=MappingProxyType({k: r for k, r in swing.readings.items() if k != key}))

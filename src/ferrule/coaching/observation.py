@@ -8,9 +8,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.coaching.case import CaseSwing, How, Reading
+from ferrule.coaching.case import How, Reading, Swings
 from ferrule.coaching.delivery_state import States
-from ferrule.coaching.quantities import QUANTITIES, Quantity
+from ferrule.coaching.quantities import FACE, QUANTITIES, Quantity
 from ferrule.coaching.references import SCATTER
 from ferrule.units import DEG
 
@@ -67,68 +67,125 @@ class Summary:
     spread: float | None
 
 
-def summary_of(swings: Sequence[CaseSwing], key: str, scatter: str, *, more_sd: float = 0.0) -> Summary | None:
+@dataclass(frozen=True, eq=False, slots=True)
+class Column:
+    """Readings of one quantity over several swings, in the unit of its key, one after the other.
+
+    hows, place: how each was got, and of which swing; doubt: none below 0.001; shared: part of each doubt in which readings of one source err
+    alike, and source: the number of that source, both None where all are read anew; all of shape (n,).
+    """
+
+    quantity: Quantity
+    hows: Sequence[How]
+    place: Sequence[int]
+    value: Floats
+    doubt: Floats
+    shared: Floats | None = None
+    source: NDArray[np.intp] | None = None
+
+    def some(self, keep: Sequence[bool]) -> "Column | None":
+        """Those to keep, None when it is none of them."""
+        at = [i for i, kept in enumerate(keep) if kept]
+        if not at:
+            return None
+        shared = None if self.shared is None else self.shared[at]
+        source = None if self.source is None else self.source[at]
+        hows, place = [self.hows[i] for i in at], [self.place[i] for i in at]
+        return Column(self.quantity, hows, place, self.value[at], self.doubt[at], shared, source)
+
+
+def column_of(swings: Swings, key: str) -> Column | None:
+    """All readings of one key of the glossary, or None when no swing has it."""
+    return swings.once(_column, key)
+
+
+def column_of_readings(
+    quantity: Quantity, readings: Sequence[Reading], places: Sequence[int], mounts: Sequence[str | None] = ()
+) -> Column:
+    """The column of these readings. places: of their swings; mounts: of each; without, all are of one."""
+    hows = [r.how for r in readings]
+    values = np.array([r.value for r in readings])
+    doubts = np.maximum([r.doubt(quantity) for r in readings], 1e-3)
+    part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in set(hows)}
+    if not any(part.values()):
+        return Column(quantity, hows, places, values, doubts)
+    return Column(quantity, hows, places, values, doubts, np.array([part[h] for h in hows]), _sources(hows, mounts))
+
+
+def mean_of(swings: Swings, key: str) -> float | None:
+    """Plain mean of what was read under one key, in its unit, or None."""
+    column = column_of(swings, key)
+    return None if column is None else float(column.value.mean())
+
+
+def summary_of(swings: Swings, key: str, scatter: str, *, more_sd: float = 0.0) -> Summary | None:
     """One quantity over swings, or None when no swing has it.
 
     key: of the glossary; scatter: row of `SCATTER` that says how this golfer varies; more_sd: extra doubt that does not
     average out, in the key's unit.
     """
-    quantity = QUANTITIES[key]
-    read = [s for s in swings if key in s.readings]
-    if not read:
-        return None
-    return summary_of_readings(
-        [s.readings[key] for s in read],
-        quantity,
-        SCATTER[scatter],
-        len(swings),
-        more_sd=more_sd,
-        mounts=[s.mount for s in read],
-        zeroed=[s.zeroed for s in read] if key == "delivery.face_deg" else (),
-    )
+    return swings.once(_summary, key, scatter, more_sd)
 
 
-def summary_of_readings(
-    readings: Sequence[Reading],
-    quantity: Quantity,
-    scatter_deg: float,
-    swings: int,
-    *,
-    more_sd: float = 0.0,
-    mounts: Sequence[str | None] = (),
-    zeroed: Sequence[bool] = (),
-) -> Summary:
-    """Precision-weighted mean of readings of one quantity out of `swings` swings; see `summary_of`.
+def summary_of_readings(readings: Sequence[Reading], quantity: Quantity, scatter_deg: float, swings: int) -> Summary:
+    """The same of readings that are of one source, out of `swings` swings."""
+    return summary_of_column(column_of_readings(quantity, readings, range(len(readings))), scatter_deg, swings)
 
-    mounts: of each reading; without, all are of one; zeroed: whether what its mounting adds was taken out of it, so that
-    the doubt of that is in its own.
-    """
-    unit = DEG if quantity.key.endswith("_deg") else 1.0
-    values = np.array([r.value for r in readings])
-    doubts = np.array([max(r.doubt(quantity), 1e-3) for r in readings])
-    shared_part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in {r.how for r in readings}}
-    share = np.array([shared_part[r.how] for r in readings])
-    if any(zeroed):
-        share[list(zeroed)] = 0.0
-    own_variance = doubts**2 * (1.0 - share**2) + 1e-9
+
+def summary_of_column(column: Column, scatter_deg: float, swings: int, more_sd: float = 0.0) -> Summary:
+    """Precision-weighted mean of readings of one quantity out of `swings` swings; see `summary_of`."""
+    unit = DEG if column.quantity.key.endswith("_deg") else 1.0
+    values, doubts, count = column.value, column.doubt, len(column.value)
+    own_variance = doubts**2
+    if column.shared is not None:
+        own_variance *= 1.0 - column.shared**2
+    own_variance += 1e-9
     scatter = scatter_deg if unit == DEG else 0.0
     # Weights know the scatter too, so that one sharp reading does not stand for all swings.
-    partial = len(readings) < swings
-    weights = 1.0 / (own_variance + (scatter**2 if partial else 0.0))
+    partial = count < swings
+    weights = 1.0 / (own_variance + scatter**2 if partial else own_variance)
     weights /= weights.sum()
-    mean = float(weights @ values)
-    alike = weights * doubts * share
-    shared = float(np.sum(np.bincount(_sources(readings, mounts), alike) ** 2)) if share.any() else 0.0
-    variance = float(weights**2 @ own_variance) + shared + more_sd**2
+    variance = float(weights**2 @ own_variance) + more_sd**2
+    if column.shared is not None and column.source is not None:
+        variance += float(np.sum(np.bincount(column.source, weights * doubts * column.shared) ** 2))
     if partial:
         variance += scatter**2 * max(float(weights @ weights) - 1.0 / swings, 0.0)
     spread = None
-    if len(readings) >= 3:
-        apart = values - values.sum() / len(values)
-        between = float(apart @ apart) / (len(values) - 1) - float(own_variance.sum()) / len(values)
+    if count >= 3:
+        apart = values - values.sum() / count
+        between = float(apart @ apart) / (count - 1) - float(own_variance.sum()) / count
         spread = sqrt(max(between, 0.0)) * unit
-    best = readings[int(np.argmin(doubts))].how
-    return Summary(mean * unit, sqrt(variance) * unit, len(readings), best, spread)
+    best = column.hows[int(doubts.argmin())]
+    return Summary(float(weights @ values) * unit, sqrt(variance) * unit, count, best, spread)
+
+
+def _summary(swings: Swings, key: str, scatter: str, more_sd: float) -> Summary | None:
+    column = column_of(swings, key)
+    return None if column is None else summary_of_column(column, SCATTER[scatter], len(swings), more_sd)
+
+
+def _read(swings: Swings) -> dict[str, tuple[list[int], list[Reading]]]:
+    """Every reading with the place of its swing, by key."""
+    found: dict[str, tuple[list[int], list[Reading]]] = {}
+    for place, swing in enumerate(swings):
+        for key, reading in swing.readings.items():
+            if key not in found:
+                found[key] = ([], [])
+            places, readings = found[key]
+            places.append(place)
+            readings.append(reading)
+    return found
+
+
+def _column(swings: Swings, key: str) -> Column | None:
+    places, readings = swings.once(_read).get(key, ([], []))
+    if not readings:
+        return None
+    column = column_of_readings(QUANTITIES[key], readings, places, [swings[i].mount for i in places])
+    if key == FACE and column.shared is not None:
+        # What its mounting adds was taken out of the reading, and the doubt of that is in its own.
+        column.shared[[swings[i].zeroed for i in places]] = 0.0
+    return column
 
 
 def _independent(quantity: Quantity, how: How) -> bool:
@@ -136,10 +193,12 @@ def _independent(quantity: Quantity, how: How) -> bool:
     return how != "sensor" and quantity.key.startswith(_NOT_SHARED)
 
 
-def _sources(readings: Sequence[Reading], mounts: Sequence[str | None]) -> NDArray[np.intp]:
+def _sources(hows: Sequence[How], mounts: Sequence[str | None]) -> NDArray[np.intp]:
     """Of each reading, the number of what errs alike in several of them: sensors within a mounting; eye and camera, and
     what has no mounting, in all their readings.
     """
-    names = [m if r.how == "sensor" else None for r, m in zip(readings, mounts, strict=True)] if mounts else []
+    names = (
+        [m if how == "sensor" else None for how, m in zip(hows, mounts, strict=True)] if mounts else [None] * len(hows)
+    )
     known = {name: i for i, name in enumerate(dict.fromkeys(names))}
-    return np.array([known[n] for n in names], np.intp) if len(known) > 1 else np.zeros(len(readings), np.intp)
+    return np.array([known[n] for n in names], np.intp)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ferrule.club.arrival import ARC_RADIUS
-from ferrule.coaching.case import CaseSwing
+from ferrule.coaching.case import Swings
 from ferrule.coaching.evidence import bend_lost
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.wording import degrees, side_words
@@ -28,9 +28,7 @@ class PathCause:
     sentence: str
 
 
-def path_causes(
-    swings: list[CaseSwing], path_deg: float, aim_deg: float, lie_cosine: float, world: float
-) -> list[PathCause]:
+def path_causes(swings: Swings, path_deg: float, aim_deg: float, lie_cosine: float, world: float) -> list[PathCause]:
     """Reasons for a path of `path_deg`, largest first; empty when the path is near the target line."""
     if abs(path_deg) < SHOWN_FROM_DEG:
         return []

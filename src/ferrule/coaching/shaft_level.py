@@ -15,7 +15,7 @@ from scipy.special import ndtri
 
 from ferrule.club.clubs import Club
 from ferrule.club.delivery import ReferenceFace, closing_for_face
-from ferrule.coaching.case import CaseSwing
+from ferrule.coaching.case import Swings
 from ferrule.coaching.observation import Summary, summary_of
 from ferrule.coaching.references import Reference
 from ferrule.statistics.estimate import Estimate
@@ -59,7 +59,7 @@ class ShaftLevel:
 
 
 def shaft_level_of(
-    swings: list[CaseSwing], club: Club, reference: Reference, grip: Estimate, lean: float, raised: float
+    swings: Swings, club: Club, reference: Reference, grip: Estimate, lean: float, raised: float
 ) -> ShaftLevel:
     """The layer at shaft level.
 
@@ -129,7 +129,7 @@ def _to_what_was_read(shares: Floats, weight: Floats, read: float) -> Floats:
     return np.asarray((read - mean.sum()) * variance / variance.sum())
 
 
-def _flexion(swings: list[CaseSwing], reference: Reference) -> tuple[tuple[float, float], Summary | None]:
+def _flexion(swings: Swings, reference: Reference) -> tuple[tuple[float, float], Summary | None]:
     """Prior mean and sd of the departure at shaft level, given the top; and its own reading."""
     top = summary_of(swings, "wrist.top.flexion_deg", "flexion")
     prior = (0.0, FLEXION_SD)
@@ -155,7 +155,7 @@ def _edge_tilt(opened: Floats, spine: float, edge: Summary | None, weight: Float
     return _estimate(spine - opened, weight)
 
 
-def _present_spine(swings: list[CaseSwing], spine: float) -> Estimate:
+def _present_spine(swings: Swings, spine: float) -> Estimate:
     seen = summary_of(swings, "posture.forward_bend_shaft_level_deg", "bend")
     if seen is not None:
         return Estimate(seen.value, seen.sd)

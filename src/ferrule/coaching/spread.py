@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import cos, sin, sqrt, tan
 from typing import Final
 
-from ferrule.coaching.case import CaseSwing
+from ferrule.coaching.case import Swings
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.references import SCATTER, Reference
 from ferrule.units import DEG
@@ -23,7 +23,7 @@ class SpreadCause:
     sd: float
 
 
-def spread_causes(swings: list[CaseSwing], reference: Reference) -> list[SpreadCause]:
+def spread_causes(swings: Swings, reference: Reference) -> list[SpreadCause]:
     """Causes of scatter, largest first, from quantities read on at least three swings. First order."""
     lie, chi, loft = reference.face.lie, reference.chi, reference.face.delivered_loft
     slopes = [
@@ -42,7 +42,7 @@ def spread_causes(swings: list[CaseSwing], reference: Reference) -> list[SpreadC
     return sorted(out, key=lambda s: (-s.sd, s.cause))
 
 
-def face_scatter(swings: list[CaseSwing]) -> float | None:
+def face_scatter(swings: Swings) -> float | None:
     """Sd of the face from swing to swing, radians, from faces or start lines; None below three.
 
     A few swings say little of a scatter: what is usual counts as `USUAL_SWINGS` swings more.
@@ -56,7 +56,7 @@ def face_scatter(swings: list[CaseSwing]) -> float | None:
     return None
 
 
-def two_way(swings: list[CaseSwing]) -> bool:
+def two_way(swings: Swings) -> bool:
     """Whether starts or faces fall on both sides by more than their doubt."""
     values = [
         r.value

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from ferrule.coaching import wording
-from ferrule.coaching.ball_evidence import seen_flight
-from ferrule.coaching.case import Case, CaseSwing
+from ferrule.coaching.ball_evidence import flights_of
+from ferrule.coaching.case import Case, Swings
 from ferrule.coaching.contradictions import culprit_of
 from ferrule.coaching.looks import RankedLook
 from ferrule.coaching.shaft_level import SHAFT_LEVEL_CAUSES, ShaftLevel
@@ -58,7 +58,7 @@ class Told:
     """
 
     case: Case
-    swings: list[CaseSwing]
+    swings: Swings
     causes: Sequence[ToldCause]
     face: Estimate
     path: Estimate
@@ -101,7 +101,7 @@ def tell(told: Told) -> Story:
     """The story of a case."""
     open_deg = told.face.value / DEG
     shaft = told.shaft
-    flight = _flight(told.swings, told.world)
+    flight = _flight(told)
     if told.both_ways and flight in (None, "flies straight"):
         flight = "misses both ways"
     why = _why(told)
@@ -255,18 +255,12 @@ def hidden_by_standing_up(shaft: ShaftLevel) -> float:
     return shaft.open_to_address_spine.value - shaft.open_to_present_spine.value
 
 
-def _flight(swings: list[CaseSwing], world: float) -> str | None:
-    starts, curves = [], []
-    for swing in swings:
-        seen = seen_flight(swing)
-        if seen.start is not None:
-            starts.append(seen.start.value)
-        if seen.curve is not None:
-            curves.append(seen.curve.value)
-    if not starts and not curves:
+def _flight(told: Told) -> str | None:
+    seen = flights_of(told.swings, told.case.club)
+    if seen.start is None and seen.curve is None:
         return None
-    mean = [sum(v) / len(v) * world if v else None for v in (starts, curves)]
-    return wording.flight_words(mean[0], mean[1])
+    start, curve = (None if f is None else float(f.seen.value.mean()) * told.world for f in (seen.start, seen.curve))
+    return wording.flight_words(start, curve)
 
 
 def _notes(told: Told) -> list[str]:

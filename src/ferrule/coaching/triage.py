@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from ferrule.club.clubs import Club
-from ferrule.coaching.case import Case, CaseSwing
+from ferrule.coaching.case import Case, Swings
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.wording import degrees, direction_words, side_words
 from ferrule.units import DEG
@@ -28,7 +28,7 @@ class Check:
     sentence: str
 
 
-def triage(case: Case, swings: list[CaseSwing], path_deg: float, path_sd_deg: float, world: float) -> list[Check]:
+def triage(case: Case, swings: Swings, path_deg: float, path_sd_deg: float, world: float) -> list[Check]:
     """Strike, aim and face at address, club, path, in the order in which a coach rules them out.
 
     case and swings: in the right-handed mirror; path_deg: of the posterior there; world: -1 for a left-handed golfer, so
@@ -42,7 +42,7 @@ def triage(case: Case, swings: list[CaseSwing], path_deg: float, path_sd_deg: fl
     ]
 
 
-def strike_suspect(swings: list[CaseSwing]) -> str | None:
+def strike_suspect(swings: Swings) -> str | None:
     """The off-centre strike that at least half of the seen strikes share, or None."""
     seen = [s.strike for s in swings if s.strike is not None]
     off = Counter(s for s in seen if s in ("toe", "heel"))
@@ -53,7 +53,7 @@ def strike_suspect(swings: list[CaseSwing]) -> str | None:
     return None
 
 
-def _strike(club: Club, swings: list[CaseSwing], world: float) -> Check:
+def _strike(club: Club, swings: Swings, world: float) -> Check:
     seen = [s.strike for s in swings if s.strike is not None]
     if not seen:
         return Check("strike", "not_checked", "Strike not checked: a heel or toe hit bends the ball by itself.")
@@ -68,7 +68,7 @@ def _strike(club: Club, swings: list[CaseSwing], world: float) -> Check:
     )
 
 
-def _aim(swings: list[CaseSwing], world: float) -> Check:
+def _aim(swings: Swings, world: float) -> Check:
     aim = summary_of(swings, "aim_deg", "aim")
     face = summary_of(swings, "face_address_deg", "face_address")
     if aim is None and face is None:
@@ -97,7 +97,7 @@ def _club(club: Club) -> Check:
     )
 
 
-def _path(swings: list[CaseSwing], path_deg: float, path_sd_deg: float, world: float) -> Check:
+def _path(swings: Swings, path_deg: float, path_sd_deg: float, world: float) -> Check:
     read = any(s.get("delivery.path_deg") or s.get("ball.curve_deg") or s.shape for s in swings)
     if not read:
         return Check("path", "not_checked", "Path not checked: look at where the divots point.")

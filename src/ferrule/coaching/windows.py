@@ -5,7 +5,7 @@ the top and moved from there as always arrives 5 degrees more bowed. The face is
 A window is compared with the golfer's own scatter of that angle: narrower than the scatter, it cannot be held by trying.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import atan, sin, sqrt, tan
 from typing import Final
@@ -13,7 +13,7 @@ from typing import Final
 from scipy.special import ndtr
 
 from ferrule.club.clubs import Club
-from ferrule.coaching.case import CaseSwing, WristRange
+from ferrule.coaching.case import Swings, WristRange
 from ferrule.coaching.counterfactual import TOLERANCE, Change, Delivered, amount_that_squares, outcome_of
 from ferrule.coaching.observation import summary_of
 from ferrule.coaching.quantities import GRIP_TURN
@@ -115,7 +115,7 @@ def unit_of(key: str) -> float:
 
 
 def present_of(
-    swings: Sequence[CaseSwing], now: Delivered, reference: Reference, roll: float, unset: float, grip: float
+    swings: Swings, now: Delivered, reference: Reference, roll: float, unset: float, grip: float
 ) -> dict[str, Present]:
     """What every angle of `WINDOW_KEYS` is now. roll, unset, grip: departures as the model knows them, radians.
 

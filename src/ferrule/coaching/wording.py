@@ -4,10 +4,11 @@ Plain words, no sign codes: "14° cupped", "4° open". Functions take degrees; f
 sense unless a world direction is asked for. Doubt is said in words with the number beside it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Final, Literal
 
-from ferrule.coaching.case import CaseSwing, Reading
+from ferrule.coaching.case import Reading, Swings
+from ferrule.coaching.observation import mean_of
 from ferrule.frames.handedness import Handedness
 
 CAUSE_NAMES: Final = {
@@ -326,7 +327,7 @@ def grip_words(turn_deg: float) -> str:
     return _or(turn_deg, "neutral", "strong", "weak")
 
 
-def seen_words(cause: str, swings: Sequence[CaseSwing], grip_turn: Reading | None, world: float) -> str:
+def seen_words(cause: str, swings: Swings, grip_turn: Reading | None, world: float) -> str:
     """What was read of a cause, in words; empty when there is no single number for it."""
     if cause == "grip" and grip_turn is not None:
         return grip_words(grip_turn.value)
@@ -338,6 +339,6 @@ def seen_words(cause: str, swings: Sequence[CaseSwing], grip_turn: Reading | Non
     return ""
 
 
-def _mean_in_words(swings: Sequence[CaseSwing], key: str, words: Callable[[float], str]) -> str:
-    values = [r.value for r in (s.get(key) for s in swings) if r is not None]
-    return words(sum(values) / len(values)) if values else ""
+def _mean_in_words(swings: Swings, key: str, words: Callable[[float], str]) -> str:
+    mean = mean_of(swings, key)
+    return "" if mean is None else words(mean)
