@@ -18,13 +18,22 @@ from ferrule.coaching.delivery_state import SIZE, DeliveryModel
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
-from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
+from ferrule.coaching.posterior_points import (
+    NormalPoints,
+    calibrated,
+    few_points,
+    fifth_degree,
+    finer_along_first,
+    terms_of,
+)
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
 POINTS: Final = 320
 _NEAR_NORMAL: Final = 0.93
 """Effective share of the points from which one normal is near enough to a posterior."""
+_SURELY: Final = 0.97
+"""The same, from which the rule's first answer need not be improved from where it stands."""
 _LONG_LEVER: Final = 4.0 * DEG
 
 
@@ -98,8 +107,11 @@ def _with_first_axis_along(axis: Floats, z: Floats) -> Floats:
 def _moved(target: Target, normal: Normal) -> Normal | None:
     """The normal with the mean and the spread of the target, as the rule sees them from this one."""
     terms = _by_rule(target, normal)
-    if terms is None:
-        return None
+    return None if terms is None else _with_terms(normal, terms)
+
+
+def _with_terms(normal: Normal, terms: Floats) -> Normal | None:
+    """The normal with these means of the terms, in units of this one; None when they are of no normal."""
     mean = terms[1 : SIZE + 1]
     square = np.zeros((SIZE, SIZE))
     square[np.triu_indices(SIZE)] = terms[SIZE + 1 :]
@@ -113,12 +125,23 @@ def _moved(target: Target, normal: Normal) -> Normal | None:
 def _few(target: Target, normal: Normal, count: int) -> Posterior | None:
     """A few points of this normal, weighted and calibrated; None where the target is not near enough to it."""
     points = few_points(count)
-    states, log_weight = target.at(normal[0] + points.z @ normal[1].T)
-    weight = normalised(log_weight + points.half_square)
-    if 1.0 / float(weight @ weight) < _NEAR_NORMAL * len(weight):
-        return None
-    wanted = _by_rule(target, normal)
+    x, weight = _weighted(target, normal, points)
+    effective = 1.0 / float(weight @ weight) / len(weight)
+    wanted = None if effective < _NEAR_NORMAL else _by_rule(target, normal)
+    if wanted is not None and effective < _SURELY:
+        # Seen from nearer by the rule errs half as much.
+        nearer = _with_terms(normal, wanted)
+        if nearer is None:
+            return None
+        x, weight = _weighted(target, nearer, points)
+        wanted = _by_rule(target, nearer)
     if wanted is None:
         return None
     weight = calibrated(points.terms, weight, wanted)
-    return Posterior(states.x, weight / weight.sum()) if weight.min() >= 0.0 else None
+    return Posterior(x, weight / weight.sum()) if weight.min() >= 0.0 else None
+
+
+def _weighted(target: Target, normal: Normal, points: NormalPoints) -> tuple[Floats, Floats]:
+    """States of the points of this normal and their weights, target over normal."""
+    states, log_density = target.at(normal[0] + points.z @ normal[1].T)
+    return states.x, normalised(log_density + points.half_square)
