@@ -6,7 +6,7 @@ import vqf
 
 from ferrule.frames.rotations import rotation_from_scalar_first
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER
-from ferrule.sensing.orientation import level_run, sensor_run
+from ferrule.sensing.orientation import level_run, sensor_runs
 from ferrule.sensing.recording import SensorTrace
 from ferrule.simulator.faults import Faults
 from ferrule.simulator.lesson import simulate_lesson
@@ -29,7 +29,7 @@ def test_vqf_sees_the_same_turn_of_the_hand_from_address_to_impact() -> None:
         np.ascontiguousarray(gyr), np.ascontiguousarray(hand.acc[part]), None, float(np.median(np.diff(t)))
     )
     theirs = rotation_from_scalar_first(other["quat6D"])
-    run = sensor_run(t, hand, np.zeros(3))
+    run = sensor_runs(t, (hand, np.zeros(3)))[0]
     mine = level_run(run, hand.acc[low:at].mean(axis=0), at, low, impact - 1).turned
     k = at - low
     apart = (mine[k].inv() * mine[-1]).inv() * (theirs[k].inv() * theirs[-1])
@@ -56,7 +56,7 @@ def test_dfjimu_sees_the_same_wrist_at_impact() -> None:
         signals.append(
             (start.apply(sensor.gyr[low:end]), start.apply(sensor.acc[low:end]), segment[low].apply(drawn.lever))
         )
-        run = sensor_run(t[low:end], sensor_part(sensor, low, end), np.zeros(3))
+        run = sensor_runs(t[low:end], (sensor_part(sensor, low, end), np.zeros(3)))[0]
         mine.append(start * run.turned[0].inv() * run.turned[-1] * start.inv())
     (gyr_f, acc_f, lever_f), (gyr_h, acc_h, lever_h) = signals
     forearm, hand = dfjimu.map_acc(
@@ -84,7 +84,7 @@ def test_level_world_is_the_truth_up_to_its_heading() -> None:
     t, hand = told.recording.time_s, told.recording.hand
     events = told.truth.swings[0].events
     low, at, end = (int(np.searchsorted(t, x)) for x in (events["address"] - 0.2, events["address"], events["finish"]))
-    mine = level_run(sensor_run(t, hand, np.zeros(3)), hand.acc[at], at, low, end).turned
+    mine = level_run(sensor_runs(t, (hand, np.zeros(3)))[0], hand.acc[at], at, low, end).turned
     true = told.truth.hand[low:end] * told.truth.faults.hand.mounting
     heading = mine * true.inv()
     up = heading.apply([0.0, 1.0, 0.0])
@@ -99,8 +99,8 @@ def test_late_clock_is_read_between_samples() -> None:
     events = told.truth.swings[0].events
     low, at, end = (int(np.searchsorted(t, x)) for x in (events["address"] - 0.2, events["address"], events["impact"]))
     up = told.recording.hand.acc[at]
-    on_time = level_run(sensor_run(t, told.recording.hand, np.zeros(3)), up, at, low, end)
-    moved = level_run(sensor_run(t, late.recording.hand, np.zeros(3)), up, at, low, end, 0.0073)
+    on_time = level_run(sensor_runs(t, (told.recording.hand, np.zeros(3)))[0], up, at, low, end)
+    moved = level_run(sensor_runs(t, (late.recording.hand, np.zeros(3)))[0], up, at, low, end, 0.0073)
     assert np.degrees((on_time.turned.inv() * moved.turned).magnitude()).max() < 0.05
     assert np.abs(on_time.rate - moved.rate).max() < 0.05
 

@@ -21,7 +21,7 @@ from ferrule.sensing.clock import (
 )
 from ferrule.sensing.discovery import found_protocol
 from ferrule.sensing.inclination import levelled, mean_up
-from ferrule.sensing.orientation import SensorRun, sensor_run
+from ferrule.sensing.orientation import SensorRun, sensor_runs
 from ferrule.sensing.protocol import (
     Protocol,
     SensorState,
@@ -163,8 +163,7 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
         calibration,
         protocol,
         rests,
-        sensor_run(t, recording.forearm, forearm.gyr_bias),
-        sensor_run(t, recording.hand, hand.gyr_bias),
+        *sensor_runs(t, (recording.forearm, forearm.gyr_bias), (recording.hand, hand.gyr_bias)),
         candidates,
         NO_CLOCK,
         protocol.get("aim"),

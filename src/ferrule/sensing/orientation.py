@@ -8,7 +8,7 @@ from scipy.spatial.transform import Rotation
 
 from ferrule.sensing.inclination import levelled
 from ferrule.sensing.recording import SensorTrace
-from ferrule.sensing.strapdown import strapdown
+from ferrule.sensing.strapdown import turned_since_start
 from ferrule.signals.prefix import rotation_product
 
 Floats = NDArray[np.float64]
@@ -25,10 +25,14 @@ class SensorRun:
     rate: Floats
 
 
-def sensor_run(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats) -> SensorRun:
-    """Integrate a sensor through the whole recording; each address then levels its own stretch of it."""
-    rate = sensor.gyr - gyr_bias
-    return SensorRun(time_s, strapdown(time_s, rate, Rotation.identity()), rate)
+def sensor_runs(time_s: Floats, *sensors: tuple[SensorTrace, Floats]) -> list[SensorRun]:
+    """Integrate sensors through the whole recording; each address then levels its own stretch of it.
+
+    sensors: each with its gyro's bias, rad/s.
+    """
+    rates = [sensor.gyr - bias for sensor, bias in sensors]
+    turned = turned_since_start(time_s, rates)
+    return [SensorRun(time_s, *told) for told in zip(turned, rates, strict=True)]
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -13,8 +13,6 @@ from scipy.spatial.transform import Rotation
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 
-BLOCK: Final = 64
-"""Steps multiplied together before blocks are."""
 SMALL: Final = 1e-8
 """Angle, radians, below which its sine is itself to the last digit."""
 
@@ -91,56 +89,42 @@ def _halves(rows: Floats) -> tuple[Complexes, Complexes]:
 def quaternions_from_rotation_vectors(vectors: Floats) -> Floats:
     """Exponentials of rotation vectors, shape (3, ...) to x, y, z, w in shape (4, ...); exact near zero."""
     x, y, z = vectors
-    angle = np.sqrt(x * x + y * y + z * z)
+    # sin(a / 2) / a is a half below this angle, to the last digit, and zero has none
+    angle = np.sqrt(np.maximum(x * x + y * y + z * z, SMALL**2))
     half = 0.5 * angle
     out = np.empty((4, *angle.shape))
     np.cos(half, out=out[3])
-    # sin(a / 2) / a, whose limit at zero is a half
-    np.divide(np.sin(half), angle, out=half, where=angle > SMALL)
-    half[angle <= SMALL] = 0.5
-    np.multiply(vectors, half, out=out[:3])
+    np.multiply(vectors, np.sin(half) / angle, out=out[:3])
     return out
 
 
 def running_product(steps: Floats) -> Floats:
     """All partial products q_0 q_1 ... q_k along the last axis, shape (4, ..., n) to (4, ..., n).
 
-    Two scans: within blocks of `BLOCK` steps, all blocks at once, and over the blocks' own products, which then stand before
-    the steps of the next block. A scan multiplies every partial product with the one `reach` steps before it, log2 of its
-    length times over. Rounding grows with that only; the result is normalised once.
+    Rounding grows with the logarithm of their number only; lengths are left as they come.
     """
     x, y, z, w = steps
-    n = steps.shape[-1]
-    a, b = w + 1j * z, x + 1j * y
-    if n > 2 * BLOCK:
-        lead, full = a.shape[:-1], n - n % BLOCK
-        block_a, block_b = (half[..., :full].reshape(*lead, -1, BLOCK) for half in (a, b))
-        _scan(block_a, block_b)
-        last_a, last_b = block_a[..., -1].copy(), block_b[..., -1].copy()
-        _scan(last_a, last_b)
-        a1, b1 = last_a[..., :-1, None], last_b[..., :-1, None]
-        block_a[..., 1:, :], block_b[..., 1:, :] = _products(a1, b1, block_a[..., 1:, :], block_b[..., 1:, :])
-        rest_a, rest_b = a[..., full:].copy(), b[..., full:].copy()
-        _scan(rest_a, rest_b)
-        rest_a, rest_b = _products(last_a[..., -1:], last_b[..., -1:], rest_a, rest_b)
-        a = np.concatenate((block_a.reshape(*lead, full), rest_a), axis=-1)
-        b = np.concatenate((block_b.reshape(*lead, full), rest_b), axis=-1)
-    else:
-        _scan(a, b)
-    out = np.empty(steps.shape)
-    out[0], out[1], out[2], out[3] = b.real, b.imag, a.imag, a.real
-    x, y, z, w = out
-    out /= np.sqrt(x * x + y * y + z * z + w * w)
-    return out
+    a, b = np.empty((2, *w.shape), dtype=np.complex128)
+    a.real, a.imag, b.real, b.imag = w, z, x, y
+    a, b = _partial_products(a, b)
+    return np.stack((b.real, b.imag, a.imag, a.real))
 
 
-def _scan(a: Complexes, b: Complexes) -> None:
-    """Partial products along the last axis, in place."""
-    reach = 1
-    while reach < a.shape[-1]:
-        late_a, late_b = _products(a[..., :-reach], b[..., :-reach], a[..., reach:], b[..., reach:])
-        a[..., reach:], b[..., reach:] = late_a, late_b
-        reach *= 2
+def _partial_products(a: Complexes, b: Complexes) -> tuple[Complexes, Complexes]:
+    """Partial products along the last axis: those of pairs of steps are every second one, the others lack one step."""
+    n = a.shape[-1]
+    if n == 1:
+        return a, b
+    pairs = _products(a[..., :-1:2], b[..., :-1:2], a[..., 1::2], b[..., 1::2])
+    even_a, even_b = _partial_products(*pairs)
+    out_a, out_b = np.empty_like(a), np.empty_like(b)
+    out_a[..., 0], out_b[..., 0] = a[..., 0], b[..., 0]
+    out_a[..., 1::2], out_b[..., 1::2] = even_a, even_b
+    one_less = (n - 1) // 2
+    out_a[..., 2::2], out_b[..., 2::2] = _products(
+        even_a[..., :one_less], even_b[..., :one_less], a[..., 2::2], b[..., 2::2]
+    )
+    return out_a, out_b
 
 
 def _products(a1: Complexes, b1: Complexes, a2: Complexes, b2: Complexes) -> tuple[Complexes, Complexes]:
@@ -157,5 +141,4 @@ def running_product_loop(steps: Floats) -> Floats:
     out = steps.copy()
     for k in range(1, out.shape[-1]):
         out[..., k] = quaternion_product(out[..., k - 1], out[..., k])
-    out /= np.sqrt(np.sum(out * out, axis=0))
     return out
