@@ -9,6 +9,7 @@ from ferrule.club.clubs import club_by_name
 from ferrule.club.delivery import (
     ReferenceFace,
     closing_about_shaft,
+    closing_and_loft_for_face,
     closing_for_face,
     closing_owed,
     closing_that_squares,
@@ -151,8 +152,9 @@ def test_fast_normal_equals_the_rotations_on_paper(rho, lean, raised, aim, name)
 def test_closing_for_face_inverts_face_of(rho, lean, raised, aim):
     parts = [a * DEG for a in (rho, lean, raised, aim)]
     face = face_of(IRON, *parts)
-    back, per_face = closing_for_face(IRON, face, *parts[1:])
+    back, per_face, loft = closing_and_loft_for_face(IRON, face, *parts[1:])
     assert float(back) == pytest.approx(parts[0], abs=1e-9)
+    assert float(loft) == pytest.approx(float(loft_of(IRON, *parts[:3])), abs=1e-9)
     step = 1e-6
     slope = (float(face_of(IRON, parts[0] + step, *parts[1:])) - float(face_of(IRON, parts[0] - step, *parts[1:]))) / (
         2 * step

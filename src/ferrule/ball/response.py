@@ -62,24 +62,34 @@ class BallResponse:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class BallResponses:
-    """The values of BallResponse for many deliveries, each of shape (n,), with their sds."""
+class BallAnswers:
+    """How the ball answers each of many deliveries, shape (n,): see BallResponse."""
 
     face_share: Floats
-    face_share_sd: Floats
     curve_per_degree: Floats
-    curve_per_degree_sd: Floats
-    carry: Floats
-    carry_sd: Floats
     spin_loft: Floats
+
+    def some(self, chosen: slice | NDArray[np.intp]) -> "BallAnswers":
+        """Those for some of the deliveries."""
+        return BallAnswers(self.face_share[chosen], self.curve_per_degree[chosen], self.spin_loft[chosen])
 
     def start(self, face: Floats, path: Floats) -> Floats:
         """Start directions, + right."""
         return np.asarray(path + self.face_share * (face - path))
 
     def curve(self, face_less_path: Floats) -> Floats:
-        """Curves in radians for face less path in radians."""
+        """Curves in radians for face less path in radians, + bends right."""
         return np.asarray(self.curve_per_degree * axis_angle(face_less_path, self.spin_loft))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class BallResponses(BallAnswers):
+    """The same with carry, and with sds, each of shape (n,)."""
+
+    carry: Floats
+    face_share_sd: Floats
+    curve_per_degree_sd: Floats
+    carry_sd: Floats
 
 
 def axis_angle(face_less_path: Floats | float, spin_loft: Floats | float) -> Floats:
@@ -121,28 +131,27 @@ def ball_responses(
     )
     values = grid(points)
     share, share_sd, curve, curve_sd, carry, carry_sd = np.moveaxis(values, -1, 0)
-    return BallResponses(share, share_sd, curve, curve_sd, carry, carry_sd, np.asarray(loft - up))
+    return BallResponses(share, curve, np.asarray(loft - up), carry, share_sd, curve_sd, carry_sd)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class ResponseByLoft:
     """How the ball answers one club, speed and attack at any delivered loft: for models in which the loft is unknown too.
 
-    table: of the loft in radians, to face_share, its sd, curve_per_degree, its sd and carry in metres.
-    Smooth in everything, so that a model can be linearised; below some 5 degrees of loft no ball flies, and it levels off.
+    table: of the loft in radians, to face_share, its sd, curve_per_degree, its sd and carry in metres; answer: the same, to
+    face_share and curve_per_degree alone. Smooth in everything, so that a model can be linearised; below some 5 degrees of
+    loft no ball flies, and it levels off.
     """
 
     attack: float
     table: CubicSpline
+    answer: CubicSpline
 
-    def start(self, face: Floats, path: Floats, loft: Floats) -> Floats:
-        """Start directions, radians, + right, shape (n,)."""
-        return np.asarray(path + self.table(_loft_that_flies(loft))[..., 0] * (face - path))
-
-    def curve(self, face_less_path: Floats, loft: Floats) -> Floats:
-        """Curves, radians, + bends right, shape (n,)."""
+    def answers(self, loft: Floats) -> BallAnswers:
+        """The answer at each of many lofts, shape (n,)."""
         flies = _loft_that_flies(loft)
-        return np.asarray(self.table(flies)[..., 2] * axis_angle(face_less_path, flies - min(self.attack, 0.5 * _FLAT)))
+        share, curve = self.answer(flies).T
+        return BallAnswers(share, curve, flies - min(self.attack, 0.5 * _FLAT))
 
     def at(self, loft: float) -> BallResponse:
         """The answer at one loft."""
@@ -162,7 +171,7 @@ _SOFT: Final = 1.5 * DEG
 def _loft_that_flies(loft: Floats) -> Floats:
     """The loft, levelling off smoothly at about 5 degrees below and at the end of the grid above."""
     above = np.minimum(loft, _LOFTS[-1])
-    return np.asarray(_FLAT + _SOFT * np.logaddexp(0.0, (above - _FLAT) / _SOFT))
+    return np.asarray(_FLAT + _SOFT * np.log1p(np.exp((above - _FLAT) / _SOFT)))
 
 
 @lru_cache(maxsize=256)
@@ -171,7 +180,8 @@ def response_by_loft(club: Club, club_speed: float, attack: float | None = None)
     rise = typical_attack(club) if attack is None else attack
     many = ball_responses(club, np.full(len(_LOFTS), club_speed), _LOFTS, rise)
     columns = [many.face_share, many.face_share_sd, many.curve_per_degree, many.curve_per_degree_sd, many.carry]
-    return ResponseByLoft(rise, CubicSpline(_LOFTS, np.stack(columns, axis=-1)))
+    table = np.stack(columns, axis=-1)
+    return ResponseByLoft(rise, CubicSpline(_LOFTS, table), CubicSpline(_LOFTS, table[:, [0, 2]]))
 
 
 def face_share(club: Club, club_speed: float, delivered_loft: float) -> Estimate:

@@ -60,21 +60,10 @@ def face_normal(
     rho: closing about the shaft; lean: beyond reference, in the plane; raised: handle beyond reference; aim: + right.
     Radians, broadcast together to some shape S. Returns shape (*S, 3) in the target frame.
     """
-    turned, leaned, up, aimed = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised, aim))
-    c, s = cos(reference.lie), sin(reference.lie)
-    loft = reference.delivered_loft
-    # In the right-handed basis (X, q, s0) the two club rotations are plane rotations.
-    x0, q0, s0 = cos(loft), sin(loft) * c, -sin(loft) * s
-    x1 = x0 * np.cos(turned) + q0 * np.sin(turned)
-    q1 = q0 * np.cos(turned) - x0 * np.sin(turned)
-    x2 = x1 * np.cos(leaned) - s0 * np.sin(leaned)
-    s2 = s0 * np.cos(leaned) + x1 * np.sin(leaned)
-    y2, z2 = q1 * c - s2 * s, q1 * s + s2 * c
-    y3 = y2 * np.cos(up) - z2 * np.sin(up)
-    z3 = y2 * np.sin(up) + z2 * np.cos(up)
-    x4 = x2 * np.cos(aimed) - z3 * np.sin(aimed)
-    z4 = x2 * np.sin(aimed) + z3 * np.cos(aimed)
-    return np.stack(np.broadcast_arrays(x4, y3, z4), axis=-1)
+    x, z, y = _normal_before_aim(reference, rho, lean, raised)
+    aimed = np.asarray(aim, dtype=np.float64)
+    x4, z4 = x * np.cos(aimed) - z * np.sin(aimed), x * np.sin(aimed) + z * np.cos(aimed)
+    return np.stack(np.broadcast_arrays(x4, y, z4), axis=-1)
 
 
 def face_normal_by_rotations(
@@ -103,29 +92,48 @@ def face_of(
     reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
 ) -> Floats:
     """φ of a delivery, radians: `face_angle(face_normal(...))` without building the normal."""
-    turned, leaned, up = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised))
-    c, s = cos(reference.lie), sin(reference.lie)
-    loft = reference.delivered_loft
-    x0, q0, s0 = cos(loft), sin(loft) * c, -sin(loft) * s
-    cos_rho, sin_rho, cos_lean, sin_lean = np.cos(turned), np.sin(turned), np.cos(leaned), np.sin(leaned)
-    x1 = x0 * cos_rho + q0 * sin_rho
-    q1 = q0 * cos_rho - x0 * sin_rho
-    s2 = s0 * cos_lean + x1 * sin_lean
-    z3 = (q1 * c - s2 * s) * np.sin(up) + (q1 * s + s2 * c) * np.cos(up)
-    return np.asarray(np.arctan2(z3, x1 * cos_lean - s0 * sin_lean) + np.asarray(aim, dtype=np.float64))
+    x, z, _ = _normal_before_aim(reference, rho, lean, raised)
+    return np.asarray(np.arctan2(z, x) + np.asarray(aim, dtype=np.float64))
 
 
 def loft_of(reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike) -> Floats:
     """Delivered loft of a delivery, radians: `delivered_loft(face_normal(...))` without building the normal."""
-    turned, leaned, up = (np.asarray(a, dtype=np.float64) for a in (rho, lean, raised))
-    loft = reference.delivered_loft
-    x0, q0, s0 = cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
-    cos_rho, sin_rho = np.cos(turned), np.sin(turned)
-    s2 = s0 * np.cos(leaned) + (x0 * cos_rho + q0 * sin_rho) * np.sin(leaned)
+    return face_and_loft_of(reference, rho, lean, raised)[1]
+
+
+def face_and_loft_of(
+    reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
+) -> tuple[Floats, Floats]:
+    """`face_of` and `loft_of` of one delivery."""
+    x, z, y = _normal_before_aim(reference, rho, lean, raised)
+    face = np.arctan2(z, x) + np.asarray(aim, dtype=np.float64)
+    return np.asarray(face), np.asarray(np.arcsin(_within_one(y)))
+
+
+def _normal_before_aim(
+    reference: ReferenceFace, rho: ArrayLike, lean: ArrayLike, raised: ArrayLike
+) -> tuple[Floats, Floats, Floats]:
+    """Parts of the face normal towards the target, to the right and up, before the aim turns it."""
+    turned, leaned = np.asarray(rho, dtype=np.float64), np.asarray(lean, dtype=np.float64)
     # Raising the handle turns q and s0 further about the target line: as a flatter or steeper lie.
-    lie = reference.lie + up
-    y3 = (q0 * cos_rho - x0 * sin_rho) * np.cos(lie) - s2 * np.sin(lie)
-    return np.asarray(np.arcsin(np.clip(y3, -1.0, 1.0)))
+    lie = reference.lie + np.asarray(raised, dtype=np.float64)
+    x0, q0, s0 = _square_normal(reference)
+    cos_rho, sin_rho, cos_lean, sin_lean = np.cos(turned), np.sin(turned), np.cos(leaned), np.sin(leaned)
+    cos_lie, sin_lie = np.cos(lie), np.sin(lie)
+    x1, q1 = x0 * cos_rho + q0 * sin_rho, q0 * cos_rho - x0 * sin_rho
+    s2 = s0 * cos_lean + x1 * sin_lean
+    return x1 * cos_lean - s0 * sin_lean, q1 * sin_lie + s2 * cos_lie, q1 * cos_lie - s2 * sin_lie
+
+
+def _within_one(part: Floats) -> Floats:
+    """A sine or cosine that rounding, or a face out of reach, may have taken beyond 1."""
+    return np.minimum(np.maximum(part, -1.0), 1.0)
+
+
+def _square_normal(reference: ReferenceFace) -> tuple[float, float, float]:
+    """Parts of the square face normal along X, q and s0, a right-handed basis."""
+    loft = reference.delivered_loft
+    return cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
 
 
 def closing_for_face(
@@ -135,25 +143,34 @@ def closing_for_face(
 
     Faces that no closing reaches (far beyond any swing) get the nearest ρ, and a dρ/dφ of 0.
     """
+    return closing_and_loft_for_face(reference, face, lean, raised, aim)[:2]
+
+
+def closing_and_loft_for_face(
+    reference: ReferenceFace, face: ArrayLike, lean: ArrayLike, raised: ArrayLike, aim: ArrayLike = 0.0
+) -> tuple[Floats, Floats, Floats]:
+    """`closing_for_face`, and the delivered loft with that ρ."""
     psi = np.asarray(face, dtype=np.float64) - np.asarray(aim, dtype=np.float64)
-    leaned, up = np.asarray(lean, dtype=np.float64), np.asarray(raised, dtype=np.float64)
-    loft = reference.delivered_loft
-    x0, q0, s0 = cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
-    sin_lie, cos_lie = np.sin(reference.lie + up), np.cos(reference.lie + up)
+    leaned, lie = np.asarray(lean, dtype=np.float64), reference.lie + np.asarray(raised, dtype=np.float64)
+    x0, q0, s0 = _square_normal(reference)
+    cos_lie, sin_lie = np.cos(lie), np.sin(lie)
     cos_psi, sin_psi, cos_lean, sin_lean = np.cos(psi), np.sin(psi), np.cos(leaned), np.sin(leaned)
     # The face stands at psi when n is square to (-sin psi, 0, cos psi): q1 a + x1 b + k = 0, linear in cos ρ and sin ρ.
     a = sin_lie * cos_psi
     b = sin_lean * cos_lie * cos_psi - cos_lean * sin_psi
     k = s0 * (cos_lean * cos_lie * cos_psi + sin_lean * sin_psi)
     m, n = q0 * a + x0 * b, q0 * b - x0 * a
-    cosine = -k / np.hypot(m, n)
-    reached = np.abs(cosine) < 1.0
-    rho = np.arctan2(n, m) + np.arccos(np.clip(cosine, -1.0, 1.0))
-    x1, q1 = x0 * np.cos(rho) + q0 * np.sin(rho), q0 * np.cos(rho) - x0 * np.sin(rho)
-    x2 = x1 * cos_lean - s0 * sin_lean
-    z3 = q1 * sin_lie + (s0 * cos_lean + x1 * sin_lean) * cos_lie
-    slope = np.where(reached, q1 * b - x1 * a, 1.0)
-    return np.asarray(rho), np.asarray(np.where(reached, (z3 * sin_psi + x2 * cos_psi) / slope, 0.0))
+    size = np.sqrt(m * m + n * n)
+    # ρ is beyond atan2(n, m) by an angle of this cosine.
+    cosine = _within_one(-k / size)
+    rho, sine = np.arctan2(n, m) + np.arccos(cosine), np.sqrt(1.0 - cosine * cosine)
+    cos_rho, sin_rho = (m * cosine - n * sine) / size, (n * cosine + m * sine) / size
+    x1, q1 = x0 * cos_rho + q0 * sin_rho, q0 * cos_rho - x0 * sin_rho
+    s2 = s0 * cos_lean + x1 * sin_lean
+    along = (q1 * sin_lie + s2 * cos_lie) * sin_psi + (x1 * cos_lean - s0 * sin_lean) * cos_psi
+    reached = sine > 0.0
+    per_face = np.where(reached, -along / np.where(reached, size * sine, 1.0), 0.0)
+    return np.asarray(rho), np.asarray(per_face), np.asarray(np.arcsin(_within_one(q1 * cos_lie - s2 * sin_lie)))
 
 
 def closing_about_shaft(
@@ -167,7 +184,14 @@ def closing_about_shaft(
     g, df, ds, kappa, angle, f_ref = (
         np.asarray(a, dtype=np.float64) for a in (grip, flexion, roll, body, chi, reference_flexion)
     )
-    return np.asarray(g + df * np.sin(angle) + ds * np.cos(f_ref + df) * np.cos(angle) + kappa)
+    return np.asarray(g + closing_by_wrist(df, ds, np.sin(angle), np.cos(angle), f_ref) + kappa)
+
+
+def closing_by_wrist(
+    flexion: Floats, roll: Floats, sin_chi: Floats, cos_chi: Floats, reference_flexion: Floats | float
+) -> Floats:
+    """The part of ρ from flexion and roll, see `closing_about_shaft`."""
+    return np.asarray(flexion * sin_chi + roll * np.cos(reference_flexion + flexion) * cos_chi)
 
 
 def closing_that_squares(reference: ReferenceFace, lean: float, raised: float) -> float:

@@ -38,12 +38,12 @@ def response_of(case: Case, swings: Swings) -> ResponseByLoft:
 
 def predicted_start(response: ResponseByLoft, states: States) -> Floats:
     """Start direction at each state, radians, + right, shape (n,)."""
-    return response.start(states.face, states.path, states.loft)
+    return states.ball(response).start(states.face, states.path)
 
 
 def predicted_curve(response: ResponseByLoft, states: States) -> Floats:
     """Curve at each state, radians, + bends right, shape (n,)."""
-    return response.curve(states.face - states.path, states.loft)
+    return states.ball(response).curve(states.face - states.path)
 
 
 # strike: (start offset, its sd, curve offset, its sd) in degrees for woods, then irons; right-handed golfer. Bulge starts

@@ -7,12 +7,21 @@ slope c integrated out.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.club.delivery import closing_about_shaft, closing_for_face, face_of, loft_of
+from ferrule.ball.response import BallAnswers, ResponseByLoft
+from ferrule.club.delivery import (
+    closing_about_shaft,
+    closing_and_loft_for_face,
+    closing_by_wrist,
+    face_and_loft_of,
+    face_of,
+    loft_of,
+)
 from ferrule.coaching.references import LEAN_TIE, PRIORS, Reference
 from ferrule.units import DEG
 
@@ -76,70 +85,86 @@ class DeliveryModel:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
         return np.asarray(x[:, F] * np.cos(x[:, X]) - x[:, R] * np.sin(x[:, X]))
 
-    def log_prior(self, x: Floats) -> Floats:
+    def log_prior(self, states: "States") -> Floats:
         """Log density up to a constant, shape (n,). Over the slopes of the lean tie, which are normal, ℓ is a normal too,
         wider where the lever is long.
         """
-        z = self.prior_residual(x)
-        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z) - np.log(self.lean_sd(self.lean_lever(x))))
+        z = self.prior_residual(states)
+        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z) - np.log(states.lean_sd))
 
-    def prior_residual(self, x: Floats) -> Floats:
+    def prior_residual(self, states: "States") -> Floats:
         """Departures from the prior in units of its spread, shape (n, 10)."""
-        z = (x - self.prior_mean()) / self.prior_sd()
-        lever = self.lean_lever(x)
-        z[:, L] = (x[:, L] - LEAN_TIE[0] * lever) / self.lean_sd(lever)
+        z = (states.x - self.prior_mean()) / self.prior_sd()
+        z[:, L] = (states.x[:, L] - LEAN_TIE[0] * states.lever) / states.lean_sd
         return np.asarray(z)
 
     def lean_sd(self, lever: Floats) -> Floats:
         """Spread of ℓ around its tie, over the slopes of the tie too, shape (n,)."""
-        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + self.prior_sd()[L] ** 2))
+        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + _PRIOR_SD[L] ** 2))
 
 
 class States:
-    """States of one model with what they say of face, path and loft, each worked out once and only when asked for.
+    """States of one model with what they say of face, path, loft and ball, each worked out once and only when asked for.
 
-    x: shape (n, 10), radians; closing, face: ρ and φ where they are known already, shape (n,).
+    x: shape (n, 10), radians; known: what is known of the following already, each of shape (n,).
     """
 
-    __slots__ = ("_closing", "_face", "_loft", "_path", "model", "x")
-
-    def __init__(
-        self, model: DeliveryModel, x: Floats, closing: Floats | None = None, face: Floats | None = None
-    ) -> None:
+    def __init__(self, model: DeliveryModel, x: Floats, **known: Floats) -> None:
         self.model, self.x = model, x
-        self._closing, self._face = closing, face
-        self._path: Floats | None = None
-        self._loft: Floats | None = None
+        self._answers: tuple[ResponseByLoft, BallAnswers] | None = None
+        self.__dict__.update(known)
 
-    @property
+    def some(self, chosen: slice | NDArray[np.intp]) -> "States":
+        """Some of the states, with what is known of them."""
+        known = {name: self.__dict__[name][chosen] for name in _FOLLOWING if name in self.__dict__}
+        out = States(self.model, self.x[chosen], **known)
+        if self._answers is not None:
+            out._answers = self._answers[0], self._answers[1].some(chosen)
+        return out
+
+    @cached_property
+    def lever(self) -> Floats:
+        """What the lean tie multiplies."""
+        return self.model.lean_lever(self.x)
+
+    @cached_property
+    def lean_sd(self) -> Floats:
+        """Spread of ℓ around its tie, radians."""
+        return self.model.lean_sd(self.lever)
+
+    @cached_property
     def closing(self) -> Floats:
-        """ρ, radians, shape (n,)."""
-        if self._closing is None:
-            self._closing = self.model.closing(self.x)
-        return self._closing
+        """ρ, radians."""
+        return self.model.closing(self.x)
 
-    @property
-    def face(self) -> Floats:
-        """φ, radians, shape (n,)."""
-        if self._face is None:
-            x = self.x
-            self._face = face_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U], x[:, A])
-        return self._face
-
-    @property
+    @cached_property
     def path(self) -> Floats:
-        """Path, radians, shape (n,)."""
-        if self._path is None:
-            self._path = self.model.path(self.x)
-        return self._path
+        """Path, radians."""
+        return self.model.path(self.x)
 
-    @property
+    @cached_property
+    def face(self) -> Floats:
+        """φ, radians."""
+        return self._face_and_loft[0]
+
+    @cached_property
     def loft(self) -> Floats:
-        """Delivered loft, radians, shape (n,)."""
-        if self._loft is None:
-            x = self.x
-            self._loft = loft_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U])
-        return self._loft
+        """Delivered loft, radians."""
+        return self._face_and_loft[1]
+
+    @cached_property
+    def _face_and_loft(self) -> tuple[Floats, Floats]:
+        x = self.x
+        return face_and_loft_of(self.model.reference.face, self.closing, x[:, L], x[:, B] + x[:, U], x[:, A])
+
+    def ball(self, response: ResponseByLoft) -> BallAnswers:
+        """How the ball answers at the loft of each."""
+        if self._answers is None or self._answers[0] is not response:
+            self._answers = response, response.answers(self.loft)
+        return self._answers[1]
+
+
+_FOLLOWING: Final = ("lever", "lean_sd", "closing", "path", "face", "loft")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,20 +182,27 @@ class Coordinates:
     def states(self, y: Floats) -> tuple[States, Floats]:
         """States, and the log of the change of volume, shape (n,)."""
         model, x, log_volume = self.model, y.copy(), np.zeros(len(y))
+        sin_chi, cos_chi = np.sin(x[:, X]), np.cos(x[:, X])
+        lever = x[:, F] * cos_chi - x[:, R] * sin_chi
+        lean_sd = model.lean_sd(lever)
         if self.tied:
-            lever = model.lean_lever(x)
-            wider = model.lean_sd(lever) / model.prior_sd()[L]
+            wider = lean_sd / model.prior_sd()[L]
             x[:, L] = LEAN_TIE[0] * lever + wider * y[:, L]
             log_volume += np.log(wider)
+        by_wrist = closing_by_wrist(x[:, F], x[:, R], sin_chi, cos_chi, model.reference.flexion)
         if not self.face_first:
-            return States(model, x), log_volume
-        rho, per_face = closing_for_face(model.reference.face, y[:, G], x[:, L], x[:, B] + x[:, U], x[:, A])
-        x[:, G] = 0.0
-        x[:, G] = rho - model.closing(x)
+            return States(model, x, lever=lever, lean_sd=lean_sd, closing=x[:, G] + by_wrist + x[:, K]), log_volume
+        rho, per_face, loft = closing_and_loft_for_face(
+            model.reference.face, y[:, G], x[:, L], x[:, B] + x[:, U], x[:, A]
+        )
+        x[:, G] = rho - by_wrist - x[:, K]
         with np.errstate(divide="ignore"):
             # A face that no closing reaches has no volume: log 0, and so no weight.
             log_volume += np.log(np.abs(per_face))
-        return States(model, x, rho, y[:, G] if per_face.all() else None), log_volume
+        states = States(model, x, lever=lever, lean_sd=lean_sd, closing=rho, loft=loft)
+        if per_face.all():
+            states.face = y[:, G]
+        return states, log_volume
 
     def lever_slopes(self, y: Floats) -> Floats:
         """How the lever of the lean tie moves with each coordinate at y, shape (10,); 0 where the lean goes by its tie."""

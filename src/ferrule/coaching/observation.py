@@ -51,7 +51,9 @@ class Observation:
         """Log density up to a constant, shape (n,)."""
         predicted = self.predict(states)
         spread = self.spread(predicted)
-        return np.asarray(-0.5 * ((self.value - predicted) / spread) ** 2 - np.log(spread))
+        log_density = -0.5 * ((self.value - predicted) / spread) ** 2
+        # An sd that is the same everywhere is part of the constant.
+        return np.asarray(log_density - np.log(spread) if self.relative else log_density)
 
 
 @dataclass(frozen=True, slots=True)

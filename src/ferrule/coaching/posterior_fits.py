@@ -104,7 +104,7 @@ class Target:
     def at(self, y: Floats) -> tuple[States, Floats]:
         """States and log density of coordinates y, (n, 10)."""
         states, log_density = self.coordinates.states(y)
-        log_density = log_density + self.model.log_prior(states.x)
+        log_density = log_density + self.model.log_prior(states)
         for observation in self.observations:
             log_density += observation.log_likelihood(states)
         return states, log_density
@@ -170,7 +170,7 @@ class _Search:
         k, probes = len(x), len(_AROUND)
         states, _ = self.coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))
         table = np.empty((k, probes, SIZE + len(self.observations)))
-        table[:, :, :SIZE] = self.model.prior_residual(states.x).reshape(k, probes, SIZE)
+        table[:, :, :SIZE] = self.model.prior_residual(states).reshape(k, probes, SIZE)
         for i, observation in enumerate(self.observations):
             predicted = observation.predict(states).reshape(k, probes)
             # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.

@@ -53,7 +53,8 @@ def quasi_random(count: int, first: int = 0) -> Floats:
 
 def evenly(weight: Floats, count: int) -> NDArray[np.intp]:
     """Indices of equally likely points out of weighted ones."""
-    places = (0.5 + np.arange(count)) / count
+    # A hair early: where equal weights put a place on the border of two points, rounding must not choose between them.
+    places = (0.5 + np.arange(count)) / count - 1e-9
     return np.minimum(np.searchsorted(np.cumsum(weight), places), len(weight) - 1)
 
 
