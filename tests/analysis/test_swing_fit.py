@@ -82,17 +82,13 @@ def test_what_is_left_open_is_less_than_what_was_known_before() -> None:
 def test_accelerations_that_do_not_agree_are_left_aside() -> None:
     rng = np.random.default_rng(4)
     t = np.arange(400) / 500.0
-    still = LevelRun(
-        t, Rotation.from_quat(np.tile([0.0, 0.0, 0.0, 1.0], (400, 1))), np.zeros((400, 3)), np.zeros((400, 3))
-    )
+    still = LevelRun(t, Rotation.from_quat(np.tile([0.0, 0.0, 0.0, 1.0], (400, 1))), np.zeros((400, 3)))
     first, second = (
         swing_fit.Side(still, 10.0 * rng.standard_normal((400, 3)), np.zeros(3), Rotation.identity()) for _ in range(2)
     )
     fit = swing_fit.fit_swing(
         first,
         second,
-        0,
-        400,
         untwisted=0.4,
         tilt_sd=0.01,
         clock_sd=0.001,
@@ -103,21 +99,25 @@ def test_accelerations_that_do_not_agree_are_left_aside() -> None:
     assert fit.apart == 0.0
 
 
-def test_a_corrected_run_turns_as_its_rate_says() -> None:
+def test_a_mended_segment_turns_as_its_rate_says() -> None:
     rng = np.random.default_rng(5)
     t = np.arange(600) / 500.0
     turned = Rotation.from_rotvec(np.stack([np.sin(3.0 * t), np.cos(2.0 * t), 0.4 * np.sin(5.0 * t)], axis=1))
     rate = np.zeros((600, 3))
     rate[1:-1] = (turned[2:] * turned[:-2].inv()).as_rotvec() * 250.0
-    run = swing_fit.corrected(
-        LevelRun(t, turned, rate, turned.inv().apply(rate)),
+    mount, world = Rotation.from_rotvec([0.2, -0.3, 0.1]), Rotation.from_rotvec([0.0, 0.7, 0.0])
+    run = swing_fit.mended(
+        LevelRun(t, turned, turned.inv().apply(rate)),
+        mount,
+        world,
         200,
         np.array([0.02, -0.05, 0.03]),
         0.01 * rng.standard_normal((3, 3)),
     )
     seen = (run.turned[2:] * run.turned[:-2].inv()).as_rotvec() * 250.0
     np.testing.assert_allclose(run.rate[2:-2], seen[1:-1], atol=2e-3)
-    np.testing.assert_allclose((run.turned[200] * turned[200].inv()).as_rotvec(), [0.02, -0.05, 0.03], atol=1e-12)
+    moved = run.turned[200] * (world * turned[200] * mount).inv()
+    np.testing.assert_allclose(moved.as_rotvec(), [0.02, -0.05, 0.03], atol=1e-12)
 
 
 def test_drawn_numbers_are_square_to_each_other() -> None:

@@ -28,7 +28,7 @@ def pendulum() -> ArmTrack:
 
 def test_top_is_the_turn_round() -> None:
     track = pendulum()
-    shape = swing_shape(track, int(np.argmax(np.abs(track.hand_rate[:, 2]))))
+    shape = swing_shape(track.time_s, track.hand_rate, int(np.argmax(np.abs(track.hand_rate[:, 2]))))
     top = find_top(track.time_s, shape, 100)
     assert top is not None
     assert top.time_s == pytest.approx(1.5, abs=0.012)
@@ -37,11 +37,11 @@ def test_top_is_the_turn_round() -> None:
 
 def test_takeaway_and_finish_are_where_the_hand_passes_a_small_rate() -> None:
     track = pendulum()
-    shape = swing_shape(track, int(np.argmax(np.abs(track.hand_rate[:, 2]))))
-    takeaway = find_takeaway(track.time_s, shape.rate, 100, 750)
-    finish = find_finish(track.time_s, shape, shape.peak)
+    speed = np.abs(track.hand_rate[:, 2])
+    takeaway = find_takeaway(track.time_s, speed, 100, 750)
+    finish = find_finish(track.time_s, speed, int(np.argmax(speed)))
     assert takeaway is not None and finish is not None
-    rate = np.degrees(np.abs(track.hand_rate[:, 2]))
+    rate = np.degrees(speed)
     assert rate[int(takeaway.time_s * RATE)] == pytest.approx(10.0, abs=2.0)
     assert finish.time_s == pytest.approx(2.1, abs=0.05)
 
@@ -66,5 +66,5 @@ def test_an_air_swing_returns_to_its_address_pose_and_says_so() -> None:
 
 def test_no_turn_round_no_top() -> None:
     track = pendulum()
-    shape = swing_shape(track, int(np.argmax(np.abs(track.hand_rate[:, 2]))))
+    shape = swing_shape(track.time_s, track.hand_rate, int(np.argmax(np.abs(track.hand_rate[:, 2]))))
     assert find_top(track.time_s, shape, shape.peak - 3) is None

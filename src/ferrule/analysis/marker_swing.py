@@ -14,7 +14,7 @@ from ferrule.club.face import club_at_address, face_from_turn
 from ferrule.errors import Issue
 from ferrule.frames.wrist import wrist_angles
 from ferrule.sensing.markers import SegmentFrames, angular_rate
-from ferrule.signals.derivative import running_integral
+from ferrule.signals.derivative import lengths, running_integral
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.closing import closing_record
 from ferrule.swing.events import (
@@ -144,18 +144,18 @@ def _events(
 ) -> tuple[dict[EventName, Event], str]:
     """Events that can be told, and how the impact was: "head", "pose" or ""."""
     t = track.time_s
-    shape = swing_shape(track, peak)
+    speed = lengths(track.hand_rate)
     events: dict[EventName, Event] = {"address": Event(float(t[at]), 0.05)}
     axis = track.forearm_axis
     # over 50 ms: at the turn-round the rates are small and the markers' noise is not
     rate = angular_rate(t, track.forearm, 0.05)
     square = rate - np.sum(rate * axis, axis=1)[:, None] * axis
-    arm = swing_shape(ArmTrack(t, track.forearm, track.hand, square, square), peak, span_s=0.12)
+    arm = swing_shape(t, square, peak, span_s=0.12)
     top = find_top(t, arm, at)
     if top is None:
         return events, ""
     top_at = int(np.searchsorted(t, top.time_s))
-    takeaway = find_takeaway(t, shape.rate, at, top_at)
+    takeaway = find_takeaway(t, speed, at, top_at)
     if takeaway is not None:
         stand = max(float(t[0]), min(takeaway.time_s - ADDRESS_BEFORE, float(t[at])))
         events["address"] = Event(stand, 0.02)
@@ -176,7 +176,7 @@ def _events(
             events[name] = level
     if impact is not None:
         events["impact"] = impact
-    finish = find_finish(t, shape, max(end, peak))
+    finish = find_finish(t, speed, max(end, peak))
     if finish is not None:
         events["finish"] = finish
     return events, how if impact is not None else ""

@@ -156,6 +156,7 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
     own = calibration_from(recording, protocol, forearm, hand)
     calibration = own if own is not None else known.calibration if known else None
     candidates = find_swings(recording, recording.hand.gyr - hand.gyr_bias, rests, protocol.covered(len(t)))
+    forearm_run, hand_run = sensor_runs(t, (recording.forearm, forearm.gyr_bias), (recording.hand, hand.gyr_bias))
     session = Session(
         recording,
         forearm,
@@ -163,7 +164,8 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
         calibration,
         protocol,
         rests,
-        *sensor_runs(t, (recording.forearm, forearm.gyr_bias), (recording.hand, hand.gyr_bias)),
+        forearm_run,
+        hand_run,
         candidates,
         NO_CLOCK,
         protocol.get("aim"),

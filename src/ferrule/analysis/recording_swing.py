@@ -67,7 +67,7 @@ class ClubCarried:
 class WorkedSwing:
     """One swing. Arrays over samples from the start of the address window; radians, the target frame of a right-hander.
 
-    track: forearm and hand in the hand's level world; `clean` ends it at impact (or is the whole track without a blow).
+    track: forearm and hand in the hand's level world; `clean` ends it at impact (or is all of it without a blow).
     forearm_mount, hand_mount: segment to sensor, as the swing has mended them; fit: what it said of its constants; late_s:
     lateness of the hand's clock in it; twist_free: conditioning of the no-twist rule; heading: of the target in that world; heading_sd None when it could not be told.
     """
@@ -98,15 +98,7 @@ class WorkedSwing:
 def work_out_swing(given: SwingInput) -> WorkedSwing:
     """Orientation, events, wrist, roll, face and closing account of one swing."""
     worlds = address_worlds(given)
-    forearm, hand = worlds.forearm, worlds.hand
-    track = ArmTrack(
-        forearm.time_s,
-        rotation_product(forearm.turned, worlds.forearm_mount),
-        rotation_product(hand.turned, worlds.hand_mount),
-        forearm.rate,
-        hand.rate,
-    )
-    at = given.at - given.low
+    track, at = worlds.track, given.at - given.low
     # the mean pose of the still stand: sway aside
     stand = track.hand[: at + 1].mean()
     heading, heading_sd, how = target_heading(given, stand, worlds.turn)
@@ -116,7 +108,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     impact, last_clean = _impact(given, track, worlds.late_s)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
     shaft = clean.hand.apply(stand.inv().apply(shaft_address))
-    events = find_events(given, track, clean, at, shaft[:, 1], impact)
+    events = find_events(given, worlds.hand_speed, clean, at, shaft[:, 1], impact)
 
     relative = rotation_product(clean.forearm.inv(), clean.hand)
     wrist = angles_between(relative, side="left")
@@ -202,25 +194,24 @@ def _impact(given: SwingInput, track: ArmTrack, late_s: float) -> tuple[Event | 
 
 
 def find_events(
-    given: SwingInput, track: ArmTrack, clean: ArmTrack, at: int, shaft_rise: Floats, impact: Event | None
+    given: SwingInput, hand_speed: Floats, clean: ArmTrack, at: int, shaft_rise: Floats, impact: Event | None
 ) -> dict[EventName, Event]:
-    """All events of a swing that can be told; the others are left out."""
-    t = track.time_s
+    """All events of a swing that can be told; the others are left out. hand_speed: to the end of the swing."""
+    t = given.forearm_run.time_s[given.low : given.high]
     peak = given.candidate.peak - given.low
     end = len(clean) - 1
     if impact is not None:
         low = max(end - round(0.12 / usual_step(t)), at + 1)
         peak = low + int(np.argmax(lengths(clean.hand_rate[low:end])))
-    shape = swing_shape(track, peak)
     events: dict[EventName, Event] = {"address": Event(float(t[at]), 0.05)}
     axis = clean.forearm_axis
     square = clean.forearm_rate - dots(clean.forearm_rate, axis)[:, None] * axis
-    arm = swing_shape(ArmTrack(clean.time_s, clean.forearm, clean.hand, square, square), min(peak, end), span_s=0.12)
+    arm = swing_shape(clean.time_s, square, min(peak, end), span_s=0.12)
     top = find_top(clean.time_s, arm, at)
     if top is None:
         return events
     top_at = int(np.searchsorted(t, top.time_s))
-    takeaway = find_takeaway(t, shape.rate, at, top_at)
+    takeaway = find_takeaway(t, hand_speed, at, top_at)
     if takeaway is not None:
         stand = max(float(t[0]), min(takeaway.time_s - ADDRESS_BEFORE, float(t[at])))
         events["address"] = Event(stand, 0.007)
@@ -228,7 +219,7 @@ def find_events(
     events["top"] = top
     if impact is None:
         finish_from = peak
-        back = return_to_address(track, at, top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
+        back = return_to_address(clean, at, top_at, min(peak + round(0.2 / (t[1] - t[0])), len(t)))
         if back is not None:
             slow = given.candidate.rate < SLOW_SWING
             impact = replace(back, sd=SLOW_RETURN_SD) if slow else back
@@ -245,7 +236,7 @@ def find_events(
             events[name] = level  # type: ignore[index]
     if impact is not None:
         events["impact"] = impact
-    finish = find_finish(t, shape, finish_from)
+    finish = find_finish(t, hand_speed, finish_from)
     if finish is not None:
         events["finish"] = finish
     return events

@@ -20,7 +20,7 @@ from ferrule.sensing.clock import LEVER_SD, lever_matrix
 from ferrule.sensing.heading import heading_from_acceleration
 from ferrule.sensing.orientation import LevelRun
 from ferrule.signals.derivative import dots, lengths, middle, rate_of_change, running_integral, usual_step
-from ferrule.signals.prefix import rotation_product
+from ferrule.signals.prefix import quaternions_from_rotation_vectors, row_product
 
 Floats = NDArray[np.float64]
 
@@ -69,8 +69,8 @@ class SwingFit:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Side:
-    """One sensor for the fit. run: level at sample `at`; force: without bias, m/s^2, same samples, sensor axes; lever: to
-    the wrist, sensor axes; mount: segment to sensor.
+    """One sensor for the fit. run: from a still address, where it is level, to before the blow; force: without bias, m/s^2,
+    same samples, sensor axes; lever: to the wrist, sensor axes; mount: segment to sensor.
     """
 
     run: LevelRun
@@ -82,8 +82,6 @@ class Side:
 def fit_swing(
     forearm: Side,
     hand: Side,
-    at: int,
-    end: int,
     *,
     untwisted: float,
     tilt_sd: float,
@@ -91,17 +89,16 @@ def fit_swing(
     mounts_covariance: Floats,
     skin: tuple[float, float, float],
 ) -> SwingFit:
-    """Fit the constants between samples `at` (still) and `end` (exclusive, before the blow).
+    """Fit the constants over the samples of both sides.
 
     untwisted: turn about the vertical from the forearm's world to the hand's by the untwisted wrist; tilt_sd: of the
     level of one world against the other, radians; mounts_covariance: of both mounts, shape (6, 6); skin: its lag at address
     and sd of that, radians, and the share of turning that it follows.
     """
     size = max(1, round(BLOCK_S / usual_step(forearm.run.time_s)))
-    count = (end - at) // size
-    part = slice(at, at + count * size)
-    clock = _blocks(forearm.run.time_s[part], size)
-    seen = [_seen(side, part, size) for side in (forearm, hand)]
+    clock = _blocks(forearm.run.time_s, size)
+    count = len(clock)
+    seen = [_seen(side, size) for side in (forearm, hand)]
     found, explained = heading_from_acceleration(*(s.wrist[-round(0.5 / BLOCK_S) :] for s in seen))
     turn = untwisted if explained < EXPLAINED else found
     about_up = rotation_about(UP, turn)
@@ -153,11 +150,12 @@ class _Seen:
     rolled: Floats
 
 
-def _seen(side: Side, part: slice, size: int) -> _Seen:
-    clock, rate = side.run.time_s[part], side.run.own[part]
-    turned = side.run.turned[part].as_matrix()
+def _seen(side: Side, size: int) -> _Seen:
+    whole = len(side.force) // size * size
+    clock, rate = side.run.time_s[:whole], side.run.rate[:whole]
+    turned = side.run.turned.as_matrix()[:whole]
     lever = lever_matrix(rate, rate_of_change(clock, rate))
-    force = side.force[part] + lever @ side.lever
+    force = side.force[:whole] + lever @ side.lever
     # both are smoothed in the world: a force that is smoothed in turning axes is another
     told = (turned @ np.concatenate((force[:, :, None], lever), axis=2)).reshape(-1, 12)
     told = gaussian_filter1d(_blocks(told, size), WIDTH, axis=0)
@@ -220,18 +218,30 @@ def _twist(
     return twist, leans, weight
 
 
-def corrected(run: LevelRun, at: int, turn: Floats, gains: Floats) -> LevelRun:
-    """A run whose world is turned by `turn` (small, radians) and whose gyro has `gains` more, shape (3, 3); level at `at`."""
-    owed = run.own @ gains.T
-    more = run.turned.apply(owed)
+@dataclass(frozen=True, eq=False, slots=True)
+class Mended:
+    """A segment in the swing's world: orientation, n rotations, and rate there, rad/s, shape (n, 3)."""
+
+    turned: Rotation
+    rate: Floats
+
+
+def mended(run: LevelRun, mount: Rotation, world: Rotation, at: int, turn: Floats, gains: Floats) -> Mended:
+    """The segment that a sensor is on. world: from the run's world to the swing's; turn: small, radians, there at sample
+    `at`; gains: of the gyro, more than it has, shape (3, 3).
+    """
+    own = run.rate
+    owed = own @ gains.T
+    more = run.turned.apply(owed) @ world.as_matrix().T
     drift = running_integral(run.time_s, more)
     drift += turn - drift[at]
-    by = Rotation.from_rotvec(drift)
-    rate = by.apply(run.rate)
+    by = row_product(quaternions_from_rotation_vectors(drift.T).T, world.as_quat())
+    turned = Rotation.from_quat(row_product(row_product(by, run.turned.as_quat()), mount.as_quat()))
+    rate = turned.apply(own @ mount.as_matrix())
     rate += more
     # half of drift x more, written out: a small turn that grows about a turning axis
     (x, y, z), (u, v, w) = drift.T, more.T
     rate[:, 0] += 0.5 * (y * w - z * v)
     rate[:, 1] += 0.5 * (z * u - x * w)
     rate[:, 2] += 0.5 * (x * v - y * u)
-    return LevelRun(run.time_s, rotation_product(by, run.turned), rate, run.own + owed)
+    return Mended(turned, rate)

@@ -1,6 +1,7 @@
 """From one swing's stretch of both sensors to one world: level at address, on one clock, with the swing's constants fitted."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +18,8 @@ from ferrule.analysis.swing_fit import (
     TURN,
     Side,
     SwingFit,
-    corrected,
     fit_swing,
+    mended,
 )
 from ferrule.analysis.swings import Candidate
 from ferrule.club.clubs import Club
@@ -26,10 +27,15 @@ from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.calibration import MountAxes
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER
 from ferrule.sensing.heading import heading_without_twist
-from ferrule.sensing.orientation import LevelRun, SensorRun, level_run
+from ferrule.sensing.orientation import LevelRun, SensorRun, level_run, rate_between
+from ferrule.signals.derivative import lengths
 from ferrule.signals.prefix import rotation_product
+from ferrule.swing.track import ArmTrack
 
 Floats = NDArray[np.float64]
+
+AFTER_BLOW: Final = 0.03
+"""How long after a blow, as the session's clock has it, both sensors are followed, s: the swing's own clock differs by less."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -60,12 +66,14 @@ class SwingInput:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Worlds:
-    """Both sensors in the hand's level world and all that the swing said of its constants. turn: about the vertical, from
-    the forearm's own world to the hand's.
+    """Both segments in the hand's level world, to just after the blow, and all that the swing said of its constants.
+
+    hand_speed: length of the hand's rate to the end of the swing, rad/s. turn: about the vertical, from the forearm's own
+    world to the hand's.
     """
 
-    forearm: LevelRun
-    hand: LevelRun
+    track: ArmTrack
+    hand_speed: Floats
     forearm_mount: Rotation
     hand_mount: Rotation
     fit: SwingFit
@@ -76,20 +84,25 @@ class Worlds:
 
 def address_worlds(given: SwingInput) -> Worlds:
     """Both sensors level at address, the forearm turned into the hand's world, with their constants fitted."""
-    forearm = level_run(given.forearm_run, given.forearm_up, given.at, given.low, given.high)
-    k, mounts = given.at - given.low, given.mounts
-    blow = given.candidate.hand_blow
-    until = given.hand_run.time_s[given.candidate.peak] if blow is None else blow.time_s - given.late_s - BEFORE_BLOW
-    end = max(int(np.searchsorted(forearm.time_s, until)), k + 1)
-    hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.low + end, given.late_s)
+    low, at, high, mounts = given.low, given.at, given.high, given.mounts
+    t, blow = given.forearm_run.time_s, given.candidate.hand_blow
+    if blow is None:
+        until = float(t[given.candidate.peak])
+    else:
+        heard = blow.time_s - given.late_s
+        until, high = heard - BEFORE_BLOW, min(high, int(np.searchsorted(t, heard + AFTER_BLOW)))
+    end = max(int(np.searchsorted(t, until)), at + 1)
+    forearm = level_run(given.forearm_run, given.forearm_up, at, low, high)
+    moving = LevelRun(t[at:end], forearm.turned[at - low : end - low], forearm.rate[at - low : end - low])
+    hand = level_run(given.hand_run, given.hand_up, at, at, end, given.late_s)
     untwisted, conditioning = heading_without_twist(
-        forearm.turned[k] * mounts.forearm, hand.turned[k] * mounts.hand, mounts.skin_lag
+        rotation_product(moving.turned[0], mounts.forearm),
+        rotation_product(hand.turned[0], mounts.hand),
+        mounts.skin_lag,
     )
     fit = fit_swing(
-        Side(forearm, _force(given, given.forearm_acc, 0.0), mounts.forearm.apply(FOREARM_LEVER), mounts.forearm),
-        Side(hand, _force(given, given.hand_acc, given.late_s), mounts.hand.apply(HAND_LEVER), mounts.hand),
-        k,
-        end,
+        Side(moving, _force(given.forearm_acc, t, at, end, 0.0), mounts.forearm.apply(FOREARM_LEVER), mounts.forearm),
+        Side(hand, _force(given.hand_acc, t, at, end, given.late_s), mounts.hand.apply(HAND_LEVER), mounts.hand),
         untwisted=float(untwisted),
         tilt_sd=float(np.hypot(*given.tilt_sds)),
         clock_sd=given.clock_sd,
@@ -97,16 +110,19 @@ def address_worlds(given: SwingInput) -> Worlds:
         skin=(mounts.skin_lag, mounts.skin_lag_sd, mounts.skin_follow),
     )
     late = given.late_s + float(fit.found[LATE])
-    about_up = rotation_about(UP, fit.turn)
-    turned = replace(
-        forearm, turned=rotation_product(about_up, forearm.turned), rate=forearm.rate @ about_up.as_matrix().T
-    )
-    hand = level_run(given.hand_run, given.hand_up, given.at, given.low, given.high, late)
+    gains_f, gains_h = fit.found[GAIN_F].reshape(3, 3), fit.found[GAIN_H].reshape(3, 3)
+    forearm_mount = rotation_product(mounts.forearm, Rotation.from_rotvec(fit.found[MOUNT_F]))
+    hand_mount = rotation_product(mounts.hand, Rotation.from_rotvec(fit.found[MOUNT_H]))
+    fore = mended(forearm, forearm_mount, rotation_about(UP, fit.turn), at - low, fit.found[TURN], gains_f)
+    hand = level_run(given.hand_run, given.hand_up, at, low, high, late)
+    palm = mended(hand, hand_mount, Rotation.identity(), at - low, np.zeros(3), gains_h)
+    # after the blow nothing but how fast the hand still turns is asked for
+    after = rate_between(given.hand_run, high, given.high, late)
     return Worlds(
-        corrected(turned, k, fit.found[TURN], fit.found[GAIN_F].reshape(3, 3)),
-        corrected(hand, k, np.zeros(3), fit.found[GAIN_H].reshape(3, 3)),
-        mounts.forearm * Rotation.from_rotvec(fit.found[MOUNT_F]),
-        mounts.hand * Rotation.from_rotvec(fit.found[MOUNT_H]),
+        ArmTrack(t[low:high], fore.turned, palm.turned, fore.rate, palm.rate),
+        np.concatenate((lengths(palm.rate), lengths(after + after @ gains_h.T))),
+        forearm_mount,
+        hand_mount,
         fit,
         late,
         fit.turn + float(fit.found[TURN][1]),
@@ -114,11 +130,10 @@ def address_worlds(given: SwingInput) -> Worlds:
     )
 
 
-def _force(given: SwingInput, measured: tuple[Floats, Floats], late_s: float) -> Floats:
-    """Specific force of a sensor without its bias on the file's clock, over the swing's samples, m/s^2, shape (n, 3)."""
+def _force(measured: tuple[Floats, Floats], clock: Floats, low: int, high: int, late_s: float) -> Floats:
+    """Specific force of a sensor without its bias on the file's clock, samples low to high, m/s^2, shape (n, 3)."""
     acc, bias = measured
     if late_s == 0.0:
-        return np.asarray(acc[given.low : given.high] - bias)
-    clock = given.hand_run.time_s
-    wanted = clock[given.low : given.high] + late_s
+        return np.asarray(acc[low:high] - bias)
+    wanted = clock[low:high] + late_s
     return np.stack([np.interp(wanted, clock, acc[:, i]) for i in range(3)], axis=1) - bias

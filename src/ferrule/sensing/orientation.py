@@ -9,7 +9,7 @@ from scipy.spatial.transform import Rotation
 from ferrule.sensing.inclination import levelled
 from ferrule.sensing.recording import SensorTrace
 from ferrule.sensing.strapdown import turned_since_start
-from ferrule.signals.prefix import rotation_product
+from ferrule.signals.prefix import quaternions_from_rotation_vectors, rotation_product, row_product
 
 Floats = NDArray[np.float64]
 
@@ -37,14 +37,13 @@ def sensor_runs(time_s: Floats, *sensors: tuple[SensorTrace, Floats]) -> list[Se
 
 @dataclass(frozen=True, eq=False, slots=True)
 class LevelRun:
-    """A stretch of a sensor's run, levelled at its address: orientation sensor to world (Y up, heading free), rate in
-    that world and own rate, in the sensor's axes, on the file's clock.
+    """A stretch of a sensor's run, levelled at its address: orientation sensor to world (Y up, heading free), n rotations,
+    and rate, rad/s, in the sensor's axes, shape (n, 3), on the file's clock.
     """
 
     time_s: Floats
     turned: Rotation
     rate: Floats
-    own: Floats
 
 
 def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: float = 0.0) -> LevelRun:
@@ -53,16 +52,26 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     late_s: by how much this sensor's clock runs late; its reading for the file's time t stands at t + late_s and is
     taken from there, between samples by the rate.
     """
-    level = levelled(up) * run.turned[at].inv()
-    clock = run.time_s
+    level = rotation_product(levelled(up), run.turned[at].inv())
+    clock = run.time_s[low:high]
     if late_s == 0.0:
-        turned = rotation_product(level, run.turned[low:high])
-        return LevelRun(clock[low:high], turned, turned.apply(run.rate[low:high]), run.rate[low:high])
+        return LevelRun(clock, rotation_product(level, run.turned[low:high]), run.rate[low:high])
+    k, gone, rate = _between(run, low, high, late_s)
+    steps = quaternions_from_rotation_vectors((0.5 * gone[:, None] * (run.rate[k] + rate)).T)
+    turned = row_product(row_product(level.as_quat(), run.turned.as_quat()[k]), steps.T)
+    return LevelRun(clock, Rotation.from_quat(turned), rate)
+
+
+def rate_between(run: SensorRun, low: int, high: int, late_s: float) -> Floats:
+    """The rate alone of the same stretch, rad/s, shape (n, 3)."""
+    return run.rate[low:high] if late_s == 0.0 else _between(run, low, high, late_s)[2]
+
+
+def _between(run: SensorRun, low: int, high: int, late_s: float) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Samples before the file's times as a late clock shows them, time gone since, s, and the rate there."""
+    clock = run.time_s
     wanted = np.clip(clock[low:high] + late_s, clock[0], clock[-1])
     k = np.clip(np.searchsorted(clock, wanted, side="right") - 1, 0, len(clock) - 2)
     gone = wanted - clock[k]
     share = (gone / (clock[k + 1] - clock[k]))[:, None]
-    rate = run.rate[k] * (1.0 - share) + run.rate[k + 1] * share
-    step = 0.5 * gone[:, None] * (run.rate[k] + rate)
-    turned = rotation_product(level, run.turned[k], Rotation.from_rotvec(step))
-    return LevelRun(clock[low:high], turned, turned.apply(rate), rate)
+    return k, gone, run.rate[k] * (1.0 - share) + run.rate[k + 1] * share

@@ -39,7 +39,9 @@ def turned_since_start(time_s: Floats, gyrs: Sequence[Floats]) -> list[Rotation]
 
     time_s: shape (n,), of all; gyrs: rad/s, bias removed, shape (n, 3) each.
     """
-    gyr = np.stack([g.T for g in gyrs], axis=1)
+    gyr = np.empty((3, len(gyrs), len(time_s)))
+    for i, rate in enumerate(gyrs):
+        gyr[:, i] = rate.T
     steps = np.empty((4, *gyr.shape[1:]))
     steps[..., :1] = [[[0.0]], [[0.0]], [[0.0]], [[1.0]]]
     steps[..., 1:] = quaternions_from_rotation_vectors(rotation_steps(time_s, gyr))

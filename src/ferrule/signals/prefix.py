@@ -88,6 +88,7 @@ def _halves(rows: Floats) -> tuple[Complexes, Complexes]:
 
 def quaternions_from_rotation_vectors(vectors: Floats) -> Floats:
     """Exponentials of rotation vectors, shape (3, ...) to x, y, z, w in shape (4, ...); exact near zero."""
+    vectors = np.ascontiguousarray(vectors)
     x, y, z = vectors
     # sin(a / 2) / a is a half below this angle, to the last digit, and zero has none
     angle = np.sqrt(np.maximum(x * x + y * y + z * z, SMALL**2))

@@ -12,7 +12,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.signals.derivative import crossings, lengths, smoothed, usual_step
+from ferrule.signals.derivative import crossings, smoothed, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.swing.track import ArmTrack
 from ferrule.units import DEG
@@ -59,23 +59,21 @@ class Event:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SwingShape:
-    """What the events are read from. peak: index of the largest hand rate; direction: axis of the downswing's turning
-    in the world, unit, shape (3,); turning: hand rate about it, rad/s, shape (n,); rate: length of the hand rate.
+    """What the top is read from. peak: index of the largest hand rate; direction: axis of the downswing's turning in the
+    world, unit, shape (3,); turning: rate about it, rad/s, shape (n,).
     """
 
     peak: int
     direction: Floats
     turning: Floats
-    rate: Floats
 
 
-def swing_shape(track: ArmTrack, peak: int, *, span_s: float = 0.06) -> SwingShape:
-    """Axis of the downswing from the rates around its peak, and the turning about it."""
-    low, high = np.searchsorted(track.time_s, [track.time_s[peak] - span_s, track.time_s[peak] + 0.2 * span_s])
-    mean = track.hand_rate[low : max(int(high), int(low) + 1)].mean(axis=0)
+def swing_shape(time_s: Floats, rate: Floats, peak: int, *, span_s: float = 0.06) -> SwingShape:
+    """Axis of the downswing from the rates around its peak, and the turning about it. rate: rad/s, shape (n, 3)."""
+    low, high = np.searchsorted(time_s, [time_s[peak] - span_s, time_s[peak] + 0.2 * span_s])
+    mean = rate[low : max(int(high), int(low) + 1)].mean(axis=0)
     direction = mean / np.linalg.norm(mean)
-    turning = track.hand_rate @ direction
-    return SwingShape(peak, direction, turning, lengths(track.hand_rate))
+    return SwingShape(peak, direction, rate @ direction)
 
 
 def find_top(time_s: Floats, shape: SwingShape, start: int) -> Event | None:
@@ -102,14 +100,14 @@ def find_takeaway(time_s: Floats, rate: Floats, start: int, top: int) -> Event |
     return Event(float(up[-1]) if up.size else float(time_s[start]), 0.0032)
 
 
-def find_finish(time_s: Floats, shape: SwingShape, after: int) -> Event | None:
-    """First time after sample `after` at which the hand is nearly at rest or turns back."""
+def find_finish(time_s: Floats, rate: Floats, after: int) -> Event | None:
+    """First time after sample `after` at which the hand is nearly at rest or turns back. rate: its length, shape (n,)."""
     if len(time_s) - after < 2:
         return None
     step = usual_step(time_s)
     # found where a moment's standstill does not count, read where smoothing does not make it late
     coarse, fine = (
-        crossings(time_s[after:], smoothed(shape.rate, round(width / step))[after:] - FINISH_RATE, rising=False)
+        crossings(time_s[after:], smoothed(rate, round(width / step))[after:] - FINISH_RATE, rising=False)
         for width in (0.03, 0.006)
     )
     if coarse.size == 0:
