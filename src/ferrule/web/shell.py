@@ -133,13 +133,15 @@ def _register(path: str, draw: PageFunction, workspace: Workspace, head: Markup)
 class Ear:
     """Hears of commits from the moment it is made, and draws a page again after those that concern it.
 
-    golfer_id: whose changes count; None counts all of them. Commits in a row are drawn once.
+    golfer_id: whose changes count; None counts all of them. Commits in a row are drawn once, and a page that nobody has
+    open any more (it is kept for a while, the tablet may come back) is drawn when it is there again.
     """
 
     def __init__(self, workspace: Workspace) -> None:
         self.golfer_id: int | None = None
         self._loop = asyncio.get_running_loop()
         self._waiting = asyncio.Event()
+        self._there = asyncio.Event()
         self._task: asyncio.Task[None] | None = None
         self._end = workspace.feed.subscribe(self._heard)
 
@@ -149,6 +151,8 @@ class Ear:
 
     def follow(self, client: Client, paper: Paper, again: Callable[[], Drawn], request: Request) -> None:
         """Begin to draw again; what was heard before counts."""
+        client.on_connect(self._there.set)
+        client.on_disconnect(lambda: None if client.has_socket_connection else self._there.clear())
         self._task = self._loop.create_task(self._redraw(client, paper, again, request))
 
     def close(self) -> None:
@@ -160,6 +164,7 @@ class Ear:
     async def _redraw(self, client: Client, paper: Paper, again: Callable[[], Drawn], request: Request) -> None:
         while True:
             await self._waiting.wait()
+            await self._there.wait()
             self._waiting.clear()
             try:
                 gate.admit(request.scope)
