@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from ferrule.sensing.clock import clock_offset, lever_matrix, turning_offset
+from ferrule.sensing.clock import blurring, clock_offset, lever_matrix, turning_offset
 from ferrule.sensing.recording import SensorTrace
 from ferrule.signals.derivative import rate_of_change
 from ferrule.units import GRAVITY
@@ -70,3 +70,14 @@ def test_lever_matrix_is_the_rigid_body_formula() -> None:
     plain = np.cross(a, r) + np.cross(w, np.cross(w, r))
     np.testing.assert_allclose(np.einsum("nij,j->ni", lever_matrix(w, a), r), plain, atol=1e-12)
     assert rate_of_change(np.arange(5.0), w).shape == w.shape
+
+
+def test_blurring_on_an_even_clock_is_the_plain_sum_of_weights() -> None:
+    t = np.arange(80) * 0.004
+    values = np.random.default_rng(3).normal(0.0, 1.0, (2, 80))
+    weights = np.exp(-0.5 * ((t[:, None] - t) / 0.015) ** 2)
+    plain = values @ (weights / weights.sum(axis=1, keepdims=True)).T
+    np.testing.assert_allclose(blurring(t, 0.015)(values), plain, atol=1e-13)
+    # one sample a little late: no even clock any more
+    t[40] += 0.0001
+    np.testing.assert_allclose(blurring(t, 0.015)(values), plain, atol=0.01)

@@ -6,12 +6,13 @@ rates instead would be wrong by about 10 ms, because the wrist moves. Lever arms
 wrong one looks like an offset: they are estimated with it, held near the generic ones.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
+from scipy.ndimage import correlate1d, gaussian_filter1d
 
 from ferrule.sensing.calibration import main_axis
 from ferrule.sensing.recording import SensorTrace
@@ -51,10 +52,8 @@ class ClockOffset:
 
 def lever_matrix(gyr: Floats, angular_acceleration: Floats) -> Floats:
     """K with a_wrist = f + K r: alpha x r + w x (w x r). gyr, angular_acceleration: (n, 3). Returns (n, 3, 3)."""
-    out = np.einsum("ni,nj->nij", gyr, gyr)
-    square = dots(gyr, gyr)
-    for i in range(3):
-        out[:, i, i] -= square
+    out = gyr[:, :, None] * gyr[:, None, :]
+    out.reshape(-1, 9)[:, ::4] -= dots(gyr, gyr)[:, None]
     ax, ay, az = angular_acceleration.T
     out[:, 0, 1] -= az
     out[:, 0, 2] += ay
@@ -65,21 +64,20 @@ def lever_matrix(gyr: Floats, angular_acceleration: Floats) -> Floats:
     return np.asarray(out)
 
 
-def blurring(time_s: Floats, sd: float) -> Floats:
-    """Matrix that blurs a series on a clock, shape (n,), with a normal curve of this sd (s); rows sum to one, (n, n).
-
-    On an even clock the weights depend on the distance in samples alone: n exponentials instead of n squared.
-    """
+def blurring(time_s: Floats, sd: float) -> Callable[[Floats], Floats]:
+    """What blurs series on a clock, shape (k, n), along it with a normal curve of this sd (s); weights add up to one."""
     count = len(time_s)
     steps = np.diff(time_s)
     if np.ptp(steps) < 0.01 * steps[0]:
-        side = np.exp(-0.5 * (np.arange(count) * ((time_s[-1] - time_s[0]) / (count - 1) / sd)) ** 2)
-        out = np.lib.stride_tricks.sliding_window_view(np.concatenate((side[:0:-1], side)), count)[::-1].copy()
-    else:
-        apart = (time_s[:, None] - time_s[None, :]) / sd
-        out = np.exp(-0.5 * apart * apart)
-    out /= out.sum(axis=1, keepdims=True)
-    return np.asarray(out)
+        # the weights depend on the distance in samples alone, and beyond eight and a half sds they are nothing
+        step = (time_s[-1] - time_s[0]) / (count - 1) / sd
+        weights = np.exp(-0.5 * (np.arange(-int(8.5 / step), int(8.5 / step) + 1) * step) ** 2)
+        whole = correlate1d(np.ones(count), weights, mode="constant")
+        return lambda values: np.asarray(correlate1d(values, weights, mode="constant") / whole)
+    apart = (time_s[:, None] - time_s[None, :]) / sd
+    matrix = np.exp(-0.5 * apart * apart)
+    matrix /= matrix.sum(axis=1, keepdims=True)
+    return lambda values: np.asarray(values @ matrix.T)
 
 
 def clock_offset(
@@ -105,50 +103,49 @@ def clock_offset(
     part = slice(low, high)
     clock = time_s[part]
     index = index - low
-    gyr_f, gyr_h, acc_f, acc_h = forearm.gyr[part], hand.gyr[part], forearm.acc[part], hand.acc[part]
     # soft tissue turns the sensors at 8-20 Hz and does not move them: smoothing keeps that out of the lever terms
     width = SMOOTHING / usual_step(clock)
-    gyr_f, gyr_h, acc_f, acc_h = (gaussian_filter1d(x, width, axis=0) for x in (gyr_f, gyr_h, acc_f, acc_h))
-    k_f = lever_matrix(gyr_f, rate_of_change(clock, gyr_f))
-    k_h = lever_matrix(gyr_h, rate_of_change(clock, gyr_h))
-    guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
-    prior = np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2]))
-    state, information, residual = guess.copy(), np.eye(7), np.inf
+    signals = np.concatenate((forearm.gyr[part], hand.gyr[part], forearm.acc[part], hand.acc[part]), axis=1)
+    signals = gaussian_filter1d(signals, width, axis=0)
+    speeding = rate_of_change(clock, signals[:, :6])
     index = index[:: max(1, round(0.3 * width))]
+    # the forearm's clock is the file's: only the hand is read between samples
+    acc_f, acc_h, gyr_h = signals[index, 6:9], signals[:, 9:], signals[:, 3:6]
+    k_f, k_h = lever_matrix(signals[index, :3], speeding[index, :3]), lever_matrix(gyr_h, speeding[:, 3:])
+    flat_f, flat_h = k_f.reshape(-1, 3), k_h.reshape(-1, 3)
+    guess = np.concatenate((forearm_lever, hand_lever, [0.0]))
+    prior = np.diag(np.concatenate((np.full(6, 1.0 / lever_sd**2), [1.0 / 0.03**2])))
     sigma = 0.2 + 0.004 * dots(gyr_h[index], gyr_h[index])
     blur = blurring(clock[index], SMOOTHING)
-    # the forearm's clock is the file's: only the hand is read between samples
-    acc_f, k_f = acc_f[index], k_f[index]
-    flat_f, flat_h = k_f.reshape(-1, 3), k_h.reshape(-1, 3)
+    state = guess.copy()
+    leans = np.empty((8, index.size))
     for _ in range(8):
         wrist_f = acc_f + (flat_f @ state[0:3]).reshape(-1, 3)
         wrist_h = acc_h + (flat_h @ state[3:6]).reshape(-1, 3)
         length_f, length_h = lengths(wrist_f), lengths(wrist_h)
         at = clock[index] + state[6]
-        seen_h = np.interp(at, clock, length_h)
-        slope_h = np.interp(at, clock, rate_of_change(clock, length_h))
-        u_f = wrist_f / np.maximum(length_f, 1e-9)[:, None]
-        u_h = wrist_h / np.maximum(length_h, 1e-9)[:, None]
-        turn_h = np.einsum("ni,nij->nj", u_h, k_h)
-        jacobian = np.empty((index.size, 7))
-        jacobian[:, 0:3] = np.einsum("ni,nij->nj", u_f, k_f)
-        for i in range(3):
-            jacobian[:, 3 + i] = -np.interp(at, clock, turn_h[:, i])
-        jacobian[:, 6] = -slope_h
-        miss, jacobian = blur @ (length_f - seen_h), blur @ jacobian
+        wrist_f /= np.maximum(length_f, 1e-9)[:, None]
+        wrist_h /= np.maximum(length_h, 1e-9)[:, None]
+        leans[0:3] = np.einsum("ni,nij->jn", wrist_f, k_f)
+        for i, turned in enumerate(np.einsum("ni,nij->jn", wrist_h, k_h)):
+            leans[3 + i] = -np.interp(at, clock, turned)
+        leans[6] = -np.interp(at, clock, rate_of_change(clock, length_h))
+        leans[7] = length_f - np.interp(at, clock, length_h)
+        smooth = blur(leans)
+        jacobian, miss = smooth[:7], smooth[7]
         odd = miss / sigma
         scale = max(1.4826 * middle(np.abs(odd)), 0.3)
-        weight = 1.0 / (sigma**2 * scale**2 * (1.0 + (odd / (2.5 * scale)) ** 2))
-        information = jacobian.T @ (jacobian * weight[:, None]) + np.diag(prior)
-        pull = jacobian.T @ (weight * miss) + prior * (state - guess)
-        step = np.linalg.solve(information, pull)
-        step[6] = np.clip(step[6], -0.01, 0.01)
-        state = state - step
-        state[6] = np.clip(state[6], -0.03, 0.03)
-        residual = float(np.sqrt(np.mean(miss**2)))
-        if abs(step[6]) < ENOUGH:
+        weighted = jacobian / (sigma**2 * scale**2 * (1.0 + (odd / (2.5 * scale)) ** 2))
+        information = weighted @ jacobian.T + prior
+        step = np.linalg.solve(information, weighted @ miss + prior @ (state - guess))
+        late = min(max(float(step[6]), -0.01), 0.01)
+        step[6] = late
+        state -= step
+        state[6] = min(max(float(state[6]), -0.03), 0.03)
+        if abs(late) < ENOUGH:
             break
     covariance = np.linalg.inv(information)
+    residual = float(np.sqrt(miss @ miss / index.size))
     return ClockOffset(float(state[6]), float(np.sqrt(covariance[6, 6])), state[0:3], state[3:6], residual)
 
 
