@@ -70,7 +70,7 @@ def test_a_posterior_just_near_a_normal_is_looked_at_twice():
     log_weight = log_density + 0.5 * np.sum(z**2, axis=1)
     likely = log_weight > log_weight.max() - 12.0
     weight = np.exp(log_weight[likely] - log_weight.max())
-    plain = Posterior(states.x[likely], weight / weight.sum())
+    plain = Posterior(states.some(likely), weight / weight.sum())
     fast = posterior_of(model, observations)
     means = [p.mean(shares_of_face(model, p.x)) for p in (fast, plain)]
     assert np.max(np.abs(means[0] - means[1])) < 0.09 * DEG

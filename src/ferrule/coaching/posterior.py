@@ -14,18 +14,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.coaching.delivery_state import SIZE, DeliveryModel
+from ferrule.coaching.delivery_state import SIZE, DeliveryModel, States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
-from ferrule.coaching.posterior_points import (
-    NormalPoints,
-    calibrated,
-    few_points,
-    fifth_degree,
-    finer_along_first,
-    terms_of,
-)
+from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -39,10 +32,15 @@ _LONG_LEVER: Final = 4.0 * DEG
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Posterior:
-    """Weighted points. x: states, shape (n, 10), radians; weight: shape (n,), none negative, sums to 1."""
+    """Weighted points. states: n of them; weight: shape (n,), none negative, sums to 1."""
 
-    x: Floats
+    states: States
     weight: Floats
+
+    @property
+    def x(self) -> Floats:
+        """The states, shape (n, 10), radians."""
+        return self.states.x
 
     @property
     def effective(self) -> float:
@@ -50,12 +48,12 @@ class Posterior:
         return 1.0 / float(np.sum(self.weight**2))
 
     def mean(self, values: Floats) -> Floats:
-        """Weighted mean over points of values of shape (n, ...)."""
-        return np.asarray(np.tensordot(self.weight, values, 1))
+        """Weighted mean over points of values of shape (n,) or (n, k)."""
+        return np.asarray(self.weight @ values)
 
     def sd(self, values: Floats) -> Floats:
-        """Weighted standard deviation over points of values of shape (n, ...)."""
-        return np.asarray(np.sqrt(np.maximum(self.mean((values - self.mean(values)) ** 2), 0.0)))
+        """Weighted standard deviation over points of values of shape (n,) or (n, k)."""
+        return np.asarray(np.sqrt(self.weight @ (values - self.weight @ values) ** 2))
 
 
 def posterior_of(model: DeliveryModel, observations: Sequence[Observation], points: int = POINTS) -> Posterior:
@@ -74,27 +72,43 @@ def posterior_from(
     few = None if moved is None or others else _few(target, moved, points)
     if few is not None:
         return few
-    return Posterior(*followed(target, fits.normal(-1), [mode if moved is None else moved, *others]))
+    x, weight = followed(target, fits.normal(-1), [mode if moved is None else moved, *others])
+    return Posterior(States(model, x), weight)
 
 
-def _by_rule(target: Target, normal: Normal) -> Floats | None:
-    """Means of the terms of `NormalPoints` under the target, in units of this normal; None when the rule breaks down."""
+@dataclass(frozen=True, eq=False, slots=True)
+class _Rule:
+    """Points of a rule in units of a normal, with their weights and what `NormalPoints` has beside points."""
+
+    z: Floats
+    half_square: Floats
+    terms: Floats
+    weight: Floats
+
+    def means(self, log_density: Floats) -> Floats | None:
+        """Means of the terms under the target with this log density at the points; None when the rule breaks down."""
+        with np.errstate(over="ignore", invalid="ignore"):
+            ratio = self.weight * np.exp(log_density - log_density[0] + self.half_square)
+            total = float(ratio.sum())
+            return np.asarray(ratio @ self.terms / total) if 0.0 < total < np.inf else None
+
+
+def _rule_for(target: Target, normal: Normal) -> _Rule:
+    """The rule of fifth degree, with more points where the target needs them."""
     points, weight = fifth_degree()
-    z, half_square, terms = points.z, points.half_square, points.terms
     axis = normal[1].T @ target.coordinates.lever_slopes(normal[0])
     long = float(np.linalg.norm(axis))
-    if long > _LONG_LEVER:
-        # Where the lean was read and the lever is little known, the target is far from a polynomial along the lever.
-        turned, finer = finer_along_first()
-        more = _with_first_axis_along(axis / long, turned)
-        z, weight = np.vstack([z, more]), np.concatenate([weight, finer])
-        half_square = np.concatenate([half_square, 0.5 * np.einsum("ni,ni->n", turned, turned)])
-        terms = np.vstack([terms, terms_of(more)])
-    _, log_density = target.at(normal[0] + z @ normal[1].T)
-    with np.errstate(over="ignore", invalid="ignore"):
-        ratio = weight * np.exp(log_density - log_density[0] + half_square)
-        total = float(ratio.sum())
-        return np.asarray(ratio @ terms / total) if 0.0 < total < np.inf else None
+    if long <= _LONG_LEVER:
+        return _Rule(points.z, points.half_square, points.terms, weight)
+    # Where the lean was read and the lever is little known, the target is far from a polynomial along the lever.
+    turned, finer = finer_along_first()
+    more = _with_first_axis_along(axis / long, turned)
+    return _Rule(
+        np.vstack([points.z, more]),
+        np.concatenate([points.half_square, 0.5 * np.einsum("ni,ni->n", turned, turned)]),
+        np.vstack([points.terms, terms_of(more)]),
+        np.concatenate([weight, finer]),
+    )
 
 
 def _with_first_axis_along(axis: Floats, z: Floats) -> Floats:
@@ -106,7 +120,8 @@ def _with_first_axis_along(axis: Floats, z: Floats) -> Floats:
 
 def _moved(target: Target, normal: Normal) -> Normal | None:
     """The normal with the mean and the spread of the target, as the rule sees them from this one."""
-    terms = _by_rule(target, normal)
+    rule = _rule_for(target, normal)
+    terms = rule.means(target.at(normal[0] + rule.z @ normal[1].T)[1])
     return None if terms is None else _with_terms(normal, terms)
 
 
@@ -122,26 +137,21 @@ def _with_terms(normal: Normal, terms: Floats) -> Normal | None:
     return normal[0] + normal[1] @ mean, np.asarray(normal[1] @ root)
 
 
-def _few(target: Target, normal: Normal, count: int) -> Posterior | None:
-    """A few points of this normal, weighted and calibrated; None where the target is not near enough to it."""
-    points = few_points(count)
-    x, weight = _weighted(target, normal, points)
-    effective = 1.0 / float(weight @ weight) / len(weight)
-    wanted = None if effective < _NEAR_NORMAL else _by_rule(target, normal)
-    if wanted is not None and effective < _SURELY:
-        # Seen from nearer by the rule errs half as much.
-        nearer = _with_terms(normal, wanted)
-        if nearer is None:
-            return None
-        x, weight = _weighted(target, nearer, points)
-        wanted = _by_rule(target, nearer)
+def _few(target: Target, normal: Normal, count: int, *, nearer: bool = False) -> Posterior | None:
+    """A few points of this normal, weighted and calibrated; None where the target is not near enough to it.
+
+    nearer: this is the normal that the rule saw from one that was only just near enough.
+    """
+    points, rule = few_points(count), _rule_for(target, normal)
+    states, log_density = target.at(normal[0] + np.concatenate([points.z, rule.z]) @ normal[1].T)
+    weight = normalised(log_density[:count] + points.half_square)
+    effective = 1.0 / float(weight @ weight) / count
+    wanted = rule.means(log_density[count:]) if nearer or effective >= _NEAR_NORMAL else None
     if wanted is None:
         return None
+    if not nearer and effective < _SURELY:
+        # Seen from nearer by the rule errs half as much.
+        again = _with_terms(normal, wanted)
+        return None if again is None else _few(target, again, count, nearer=True)
     weight = calibrated(points.terms, weight, wanted)
-    return Posterior(x, weight / weight.sum()) if weight.min() >= 0.0 else None
-
-
-def _weighted(target: Target, normal: Normal, points: NormalPoints) -> tuple[Floats, Floats]:
-    """States of the points of this normal and their weights, target over normal."""
-    states, log_density = target.at(normal[0] + points.z @ normal[1].T)
-    return states.x, normalised(log_density + points.half_square)
+    return Posterior(states.some(slice(count)), weight / weight.sum()) if weight.min() >= 0.0 else None

@@ -74,7 +74,7 @@ def posterior_by_dense_sampling(
     """Weighted draws of the posterior of `ferrule.coaching.posterior.posterior_of`."""
     x, log_weight = _draws(model, observations, draws, np.random.default_rng(seed))
     weight = np.exp(log_weight - log_weight.max())
-    return Posterior(x, weight / weight.sum())
+    return Posterior(States(model, x), weight / weight.sum())
 
 
 def _draws(
