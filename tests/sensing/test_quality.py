@@ -5,11 +5,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ferrule.sensing.clipping import CLIP_REPAIR, find_clipping, reconstruct_clipping, runs
+from ferrule.sensing.clipping import CLIP_REPAIR, find_clipping, reconstruct_clipping
 from ferrule.sensing.gaps import check_clock, find_gaps, resample_uniform
 from ferrule.sensing.quality import Clip, Quality, Span, prepare, quality_between
 from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.sensing.signal_check import READINGS, check_units, gravity_agreement, rest_magnitude
+from ferrule.sensing.stillness import runs
 from ferrule.simulator import CalibrationPlan, Faults, Gap, SimulatedLesson, SwingPlan, simulate_lesson
 from ferrule.units import DEG
 

@@ -61,9 +61,16 @@ def find_swings(
     """All swings in time order. hand_rate: bias removed, rad/s, shape (n, 3); taken: samples of the calibration."""
     t = recording.time_s
     step = usual_step(t)
-    rate = without_spikes(lengths(hand_rate), round(SPIKE / step))
-    rate = smoothed(rate, round(0.03 / step))
-    rate = np.where(taken, 0.0, rate)
+    spike, width = round(SPIKE / step), round(0.03 / step)
+    raw = lengths(hand_rate)
+    fast = np.flatnonzero(raw >= SWING_RATE)
+    if fast.size == 0:
+        return []
+    # before the first and after the last fast sample nothing is a swing, smoothed or not
+    near = slice(max(int(fast[0]) - spike - width, 0), int(fast[-1]) + spike + width + 1)
+    rate = np.zeros(len(t))
+    rate[near] = smoothed(without_spikes(raw[near], spike), width)
+    rate[taken] = 0.0
     peaks: list[int] = []
     free = rate.copy()
     while True:

@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
+from ferrule.sensing.stillness import runs
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
@@ -13,12 +15,6 @@ CLIP_FLAG: Final = 0.010
 """Clipping up to this long in a stretch is only flagged, s."""
 CLIP_REPAIR: Final = 0.060
 """Clipping up to this long is reconstructed, s; beyond it, angles after the clip are refused."""
-
-
-def runs(mask: Bools) -> list[tuple[int, int]]:
-    """Runs of True as (low, high), high exclusive."""
-    edges = np.diff(np.concatenate(([0], mask.astype(np.int8), [0])))
-    return list(zip(np.flatnonzero(edges == 1).tolist(), np.flatnonzero(edges == -1).tolist(), strict=True))
 
 
 def find_clipping(values: Floats, full_scale: float | None = None) -> Bools:
@@ -29,6 +25,9 @@ def find_clipping(values: Floats, full_scale: float | None = None) -> Bools:
     if full_scale is not None:
         return np.asarray(np.abs(values) >= full_scale * (1.0 - 1e-3))
     mask = np.zeros(values.shape, dtype=np.bool_)
+    same = values[1:] == values[:-1]
+    if not (same[1:] & same[:-1]).any():
+        return mask
     for axis in range(values.shape[1]):
         column = values[:, axis]
         for rail in (column.max(), column.min()):

@@ -13,7 +13,7 @@ from ferrule.sensing.calibration import main_axis
 from ferrule.sensing.protocol import Protocol
 from ferrule.sensing.recording import Phase, Recording
 from ferrule.sensing.stillness import Still, runs, still_windows
-from ferrule.signals.derivative import smoothed
+from ferrule.signals.derivative import smoothed, usual_step
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -37,7 +37,7 @@ HOLD: Final = 1.0
 def found_protocol(recording: Recording) -> Protocol:
     """The protocol's parts as the motion shows them; empty when the two movements are not there in order."""
     t = recording.time_s
-    step = float(np.median(np.diff(t)))
+    step = usual_step(t)
     block = max(round(BLOCK / step), 4)
     count = len(t) // block
     if count < 2 * SHORTEST / BLOCK:

@@ -4,14 +4,14 @@ World of a sensor: Y up, heading free. At rest the accelerometer reads +g upward
 """
 
 from collections.abc import Sequence
+from math import atan2, hypot
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from ferrule.frames.rotations import UP
 from ferrule.sensing.recording import SensorTrace
-from ferrule.signals.derivative import running_integral
+from ferrule.signals.derivative import lengths, running_integral
 from ferrule.units import GRAVITY
 
 Floats = NDArray[np.float64]
@@ -24,22 +24,22 @@ def mean_up(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats, acc_bias: Flo
     turned (a sway of 2 degrees leaves 0.03).
     """
     turned = running_integral(time_s, sensor.gyr - gyr_bias)
-    turned = turned - turned[at]
+    turned -= turned[at].copy()
     acc = sensor.acc - acc_bias
-    x, y, z = turned.T
-    ax, ay, az = acc.T
-    swayed = np.array([np.mean(y * az - z * ay), np.mean(z * ax - x * az), np.mean(x * ay - y * ax)])
-    return np.asarray(acc.mean(axis=0) + swayed)
+    # the mean of turned x acc, out of the means of all products
+    (_, xy, xz), (yx, _, yz), (zx, zy, _) = turned.T @ acc / len(acc)
+    return np.asarray(acc.sum(axis=0) / len(acc) + np.array([yz - zy, zx - xz, xy - yx]))
 
 
 def levelled(up_in_sensor: Floats) -> Rotation:
     """Orientation, sensor to world, of a sensor that reads `up_in_sensor` at rest; the shortest such turn."""
-    u = up_in_sensor / np.linalg.norm(up_in_sensor)
-    axis = np.cross(u, UP)
-    sine, cosine = float(np.linalg.norm(axis)), float(u @ UP)
-    if sine < 1e-12:
-        return Rotation.identity() if cosine > 0.0 else Rotation.from_rotvec([np.pi, 0.0, 0.0])
-    return Rotation.from_rotvec(axis / sine * np.arctan2(sine, cosine))
+    x, y, z = (float(u) for u in up_in_sensor)
+    sine = hypot(x, z)
+    if sine < 1e-12 * abs(y):
+        return Rotation.identity() if y > 0.0 else Rotation.from_rotvec([np.pi, 0.0, 0.0])
+    # about u x Y = (-z, 0, x)
+    turn = atan2(sine, y) / sine
+    return Rotation.from_rotvec([-z * turn, 0.0, x * turn])
 
 
 def accelerometer_bias(
@@ -63,8 +63,9 @@ def accelerometer_bias(
     bias: Floats = start
     poses = np.stack(list(still))
     for _ in range(3):
-        length = np.linalg.norm(poses - bias, axis=1)
-        direction = (poses - bias) / length[:, None]
+        direction = poses - bias
+        length = lengths(direction)
+        direction /= length[:, None]
         # |f - b| = g, linear in the change of b around the present one
         gain = direction.T @ direction / reading_sd**2
         wanted = direction.T @ (length - GRAVITY + direction @ bias) / reading_sd**2 + precision @ start

@@ -12,11 +12,12 @@ from typing import Final, Literal
 import numpy as np
 
 from ferrule.errors import Issue
-from ferrule.sensing.clipping import CLIP_FLAG, CLIP_REPAIR, find_clipping, reconstruct_clipping, runs
+from ferrule.sensing.clipping import CLIP_FLAG, CLIP_REPAIR, find_clipping, reconstruct_clipping
 from ferrule.sensing.gaps import LONGEST_FILLED, Span, check_clock, find_gaps, resample_uniform
 from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.sensing.signal_check import SensorKey, check_silence, check_units, spoken, traces
-from ferrule.signals.derivative import middle
+from ferrule.sensing.stillness import runs
+from ferrule.signals.derivative import usual_step
 from ferrule.units import DEG
 
 __all__ = [
@@ -81,7 +82,7 @@ def prepare(recording: Recording) -> tuple[Recording, Quality]:
     Even clocks without gaps keep their samples exactly. What was done is in the `Quality`; nothing is hidden.
     """
     step = np.diff(recording.time_s)
-    usual = middle(step)
+    usual = usual_step(recording.time_s)
     spans = find_gaps(recording.time_s)
     filled = tuple(s for s in spans if s.length_s - usual <= LONGEST_FILLED)
     gaps = tuple(s for s in spans if s.length_s - usual > LONGEST_FILLED)

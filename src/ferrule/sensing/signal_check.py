@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
 from ferrule.errors import Issue, fault
-from ferrule.sensing.clipping import runs
 from ferrule.sensing.recording import Recording, SensorTrace
+from ferrule.sensing.stillness import runs
 from ferrule.sensing.strapdown import strapdown
 from ferrule.signals.derivative import smoothed
 from ferrule.units import DEG, GRAVITY
@@ -187,7 +187,7 @@ def _is_silent(values: Floats) -> bool:
 def check_silence(recording: Recording) -> list[Issue]:
     """Sensors that say nothing, say the same as another, or fall silent for half a second while others move."""
     found: list[Issue] = []
-    seen: dict[bytes, SensorKey] = {}
+    seen: dict[SensorKey, Floats] = {}
     for name, trace in traces(recording):
         for signal, values in (("accelerometer", trace.acc), ("gyro", trace.gyr)):
             if _is_silent(values):
@@ -204,27 +204,28 @@ def check_silence(recording: Recording) -> list[Issue]:
                 )
                 continue
             found += _fell_silent(name, signal, recording.time_s, values)
-        key = trace.gyr.tobytes()
-        if key in seen and not _is_silent(trace.gyr):
+        twin = next((other for other, gyr in seen.items() if np.array_equal(gyr, trace.gyr)), None)
+        if twin is None:
+            seen[name] = trace.gyr
+        elif not _is_silent(trace.gyr):
             found.append(
                 fault(
                     "same_sensor_twice",
                     name,
-                    expected=f"other values than those of the {spoken(seen[key])}",
+                    expected=f"other values than those of the {spoken(twin)}",
                     got="the very same",
                     cause="one sensor's columns were taken twice",
                     do="Check the mapping",
                 )
             )
-        seen.setdefault(key, name)
     return found
 
 
 def _fell_silent(name: SensorKey, signal: str, time_s: Floats, values: Floats) -> list[Issue]:
+    if not (values[1:, 0] == values[:-1, 0]).any():
+        return []
     x, y, z = (values[1:] == values[:-1]).T
     same = np.concatenate(([False], x & y & z))
-    if not same.any():
-        return []
     out = []
     for a, b in runs(same):
         length = float(time_s[b - 1] - time_s[a - 1])
