@@ -1,6 +1,9 @@
 """C3D files: ezc3d, our header reader and a second package read the same; damage is told; swings come out right."""
 
 import json
+import os
+import shutil
+import subprocess
 import sys
 import warnings
 
@@ -49,6 +52,17 @@ def damaged(content):
     start, end = (header.parameter_block - 1) * 512, (header.data_block - 1) * 512
     noise = np.random.default_rng(1).integers(0, 256, end - start, dtype=np.uint8).tobytes()
     return content[:start] + noise + content[end:]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="only there a process can tell that its parent has gone")
+def test_nothing_is_left_behind_by_a_reader_whose_parent_was_ended(file, tmp_path):
+    for parent, left in ((os.getpid(), ["file.c3d", "read.npz"]), (os.getpid() + 1, None)):
+        folder = tmp_path / "apart"
+        folder.mkdir(exist_ok=True)
+        shutil.copy(file, folder / "file.c3d")
+        words = [sys.executable, str(c3d.APART), str(folder / "file.c3d"), str(folder / "read.npz"), str(parent)]
+        assert subprocess.run(words, check=False).returncode == 0
+        assert (sorted(p.name for p in folder.iterdir()) if folder.exists() else None) == left
 
 
 def test_a_second_reader_agrees(file):

@@ -6,6 +6,7 @@ process of its own, which a damaged file may stop.
 """
 
 import importlib.util
+import os
 import struct
 import subprocess
 import sys
@@ -248,9 +249,8 @@ def _with_library(content: bytes, header: C3dHeader) -> tuple[Markers | None, st
         place, out = Path(folder, "file.c3d"), Path(folder, "read.npz")
         place.write_bytes(content)
         try:
-            done = subprocess.run(
-                [sys.executable, str(APART), str(place), str(out)], capture_output=True, timeout=LONGEST_S, check=False
-            )
+            words = [sys.executable, str(APART), str(place), str(out), str(os.getpid())]
+            done = subprocess.run(words, capture_output=True, timeout=LONGEST_S, check=False)
         except subprocess.TimeoutExpired:
             return None, f"the rest of it was not read within {LONGEST_S} s"
         if done.returncode != 0:

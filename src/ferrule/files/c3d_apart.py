@@ -1,10 +1,14 @@
-"""Reads one C3D file with ezc3d in a process of its own: `python c3d_apart.py FILE OUT`, OUT an .npz.
+"""Reads one C3D file with ezc3d in a process of its own: `python c3d_apart.py FILE OUT PARENT`, OUT an .npz beside FILE.
 
 The library is C++ and may stop the whole process on a damaged file (seen with a wrong data type or count in the parameter
 section); so it never runs inside the workbench. Stands alone: nothing of ferrule is loaded, which keeps its start short.
+The folder of both files is its parent's, who clears it away; where PARENT was ended meanwhile, it is cleared away here.
 """
 
+import os
+import shutil
 import sys
+from pathlib import Path
 
 
 def main(place: str, out: str) -> int:
@@ -30,4 +34,7 @@ def main(place: str, out: str) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(*sys.argv[1:3]))
+    done = main(*sys.argv[1:3])
+    if os.name == "posix" and os.getppid() != int(sys.argv[3]):  # elsewhere the number tells nothing
+        shutil.rmtree(Path(sys.argv[2]).parent, ignore_errors=True)
+    sys.exit(done)

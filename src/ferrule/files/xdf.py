@@ -10,10 +10,9 @@ stream, as the file's clock offsets put it; `phase` is a stream of text marks, e
 """
 
 import contextlib
+import io
 import logging
 import math
-import os
-import tempfile
 import warnings
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -196,29 +195,15 @@ def _streams(source: str | Path | bytes, name: str) -> list[dict[str, Any]]:
         got = "another kind of file" if head != b"XDF:" else f"{size / 1e6:.0f} MB"
         raise InputError.of("not_xdf", name, expected="an XDF file of at most 600 MB", got=got)
     try:
-        with _on_disk(source) as place, warnings.catch_warnings(), _quiet():
+        with warnings.catch_warnings(), _quiet():
             warnings.simplefilter("ignore")
-            streams, _ = pyxdf.load_xdf(place)
+            streams, _ = pyxdf.load_xdf(io.BytesIO(source) if isinstance(source, bytes) else source)
     except Exception as error:  # whatever a damaged file makes the library raise
         raise InputError.of(
             "broken_xdf", name, expected="a whole XDF file", got=f"one that cannot be read ({error})"[:200],
             cause="a recording that broke off", do="Copy it again",
         ) from None  # fmt: skip
     return list(streams)
-
-
-@contextlib.contextmanager
-def _on_disk(source: str | Path | bytes) -> Iterator[str]:
-    if not isinstance(source, bytes):
-        yield str(source)
-        return
-    handle, place = tempfile.mkstemp(suffix=".xdf")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(source)
-        yield place
-    finally:
-        Path(place).unlink(missing_ok=True)
 
 
 @contextlib.contextmanager
