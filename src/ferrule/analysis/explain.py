@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from math import cos
 from types import MappingProxyType
 from typing import Final
 
@@ -16,7 +17,7 @@ from ferrule.coaching import wording
 from ferrule.coaching.ball_evidence import predicted_curve, predicted_start, response_of
 from ferrule.coaching.case import Case, Swings, as_right_handed
 from ferrule.coaching.contradictions import contradictions
-from ferrule.coaching.delivery_state import CAUSES, STATE, A, DeliveryModel, G, States
+from ferrule.coaching.delivery_state import CAUSES, SIZE, STATE, A, B, DeliveryModel, G, L, U
 from ferrule.coaching.evidence import bend_lost, observations_of, swings_of_case
 from ferrule.coaching.faults import faults_of
 from ferrule.coaching.looks import RankedLook, next_looks
@@ -183,26 +184,26 @@ def explain_case(case: Case) -> Explanation:
     observations = observations_of(work, model, response, swings)
     fits = fits_of_both_sides(model, observations)
     posterior = posterior_from(model, observations, fits.fits)
-    shares = shares_of_face(model, posterior.x)
-    states = States(model, posterior.x)
+    states, shares = posterior.states, shares_of_face(model, posterior.x)
     face, path = shares.sum(axis=1), states.path
-    x_mean = posterior.mean(posterior.x)
-    means, sds = posterior.mean(shares).tolist(), posterior.sd(shares).tolist()
-    faults = faults_of(means, sds, x_mean.tolist(), observations, reference)
-    causes = _cause_shares(posterior, shares, observations, faults, world, work, swings)
+    known = posterior.estimates(
+        [*posterior.x.T, *shares.T, face, path, face - path, states.closing, *(o.predict(states) for o in observations)]
+    )
+    state, of_face, rest = known[:SIZE], known[SIZE : SIZE + len(CAUSES)], known[SIZE + len(CAUSES) :]
+    face_estimate, path_estimate, less_path, closing, *predicted = rest
+    x_mean = [e.value for e in state]
+    faults = faults_of(of_face, x_mean, observations, reference)
+    causes = _cause_shares(posterior, shares, of_face, observations, faults, world, work, swings)
     shaft = shaft_level_of(
         swings,
         work.club,
         reference,
-        _estimate(posterior, posterior.x[:, G]),
-        float(x_mean[4]) + reference.lean,
-        float(x_mean[5] + x_mean[2]) + reference.handle_raise,
+        state[G],
+        x_mean[L] + reference.lean,
+        x_mean[B] + x_mean[U] + reference.handle_raise,
     )
-    path_estimate = _estimate(posterior, path)
     checks = triage(work, swings, path_estimate.value / DEG, path_estimate.sd / DEG, world)
-    reasons = path_causes(
-        swings, path_estimate.value / DEG, float(x_mean[A]) / DEG, float(np.cos(reference.face.lie)), world
-    )
+    reasons = path_causes(swings, path_estimate.value / DEG, x_mean[A] / DEG, cos(reference.face.lie), world)
     looks = next_looks(
         posterior,
         states,
@@ -215,8 +216,7 @@ def explain_case(case: Case) -> Explanation:
         },
     )
     unexplained = fits.unexplained(model)
-    issues = learned + odd + contradictions(work, swings, observations, posterior, states, world)
-    face_estimate = _estimate(posterior, face)
+    issues = learned + odd + contradictions(work, swings, observations, predicted, world)
     probability_open = float(posterior.weight[face > 0].sum())
     both_ways = two_way(swings) or {case.golfer.big_miss, case.golfer.other_miss} == {"left", "right"}
     raised = _handle_probability(posterior, shares)
@@ -258,7 +258,7 @@ def explain_case(case: Case) -> Explanation:
         set_right,
         _signed(face_estimate, world),
         _signed(path_estimate, world),
-        _signed(_estimate(posterior, face - path), world),
+        _signed(less_path, world),
         probability_open,
         tuple(causes),
         None if unexplained is None else _signed(unexplained, world),
@@ -272,10 +272,7 @@ def explain_case(case: Case) -> Explanation:
         tuple(looks),
         tuple(issues),
         story,
-        MappingProxyType(
-            dict(zip(STATE, x_mean.tolist(), strict=True))
-            | {"closing": float(posterior.mean(model.closing(posterior.x)))}
-        ),
+        MappingProxyType(dict(zip(STATE, x_mean, strict=True)) | {"closing": closing.value}),
         typical_club_speed(work.club, work.golfer.age_group),
     )
 
@@ -283,30 +280,29 @@ def explain_case(case: Case) -> Explanation:
 def _cause_shares(
     posterior: Posterior,
     shares: Floats,
+    of_face: Sequence[Estimate],
     observations: Sequence[Observation],
     faults: Mapping[str, bool],
     world: float,
     case: Case,
     swings: Swings,
 ) -> list[CauseShare]:
-    """The eight causes, largest share first, in world sign."""
-    mean, sd = posterior.mean(shares), posterior.sd(shares)
+    """The eight causes, largest share first, in world sign. shares, of_face: at each point, and what is known of each."""
     largest = np.argmax(np.abs(shares), axis=1)
-    probability = np.bincount(largest, posterior.weight, len(CAUSES))
+    probability = np.bincount(largest, posterior.weight, len(CAUSES)).tolist()
     how = {_READS[o.name]: o.how for o in reversed(observations) if o.name in _READS}
     out = []
-    for i in sorted(range(len(CAUSES)), key=lambda j: (-abs(mean[j]), j)):
-        cause = CAUSES[i]
+    for i in sorted(range(len(CAUSES)), key=lambda j: (-abs(of_face[j].value), j)):
+        cause, share = CAUSES[i], of_face[i]
         sentence = wording.cause_sentence(
             cause,
-            float(mean[i]) / DEG,
-            float(sd[i]) / DEG,
+            share.value / DEG,
+            share.sd / DEG,
             read=cause in how,
             seen=wording.seen_words(cause, swings, case.grip_turn, world),
             fault=faults[cause],
         )
-        share = Estimate(world * float(mean[i]), float(sd[i]))
-        out.append(CauseShare(cause, share, float(probability[i]), how.get(cause, "assumed"), sentence))
+        out.append(CauseShare(cause, _signed(share, world), probability[i], how.get(cause, "assumed"), sentence))
     return out
 
 
@@ -317,10 +313,6 @@ def _handle_probability(posterior: Posterior, shares: Floats) -> float:
     grouped[:, body] += grouped[:, wrist]
     grouped[:, wrist] = 0.0
     return float(posterior.weight[np.argmax(np.abs(grouped), axis=1) == body].sum())
-
-
-def _estimate(posterior: Posterior, values: Floats) -> Estimate:
-    return Estimate(float(posterior.mean(values)), float(posterior.sd(values)))
 
 
 def _signed(estimate: Estimate, world: float) -> Estimate:

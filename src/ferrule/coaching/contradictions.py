@@ -1,15 +1,14 @@
 """Readings that do not fit each other: found by what each would have to be off by, and named with a likely culprit."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import hypot, sqrt
 
 from ferrule.coaching.case import Case, Swings
-from ferrule.coaching.delivery_state import States
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.posterior import Posterior
 from ferrule.coaching.thin_evidence import thin_evidence
 from ferrule.coaching.wording import degrees, direction_words, face_words, grip_words, upper_first, wrist_words
 from ferrule.errors import Issue
+from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 LIMIT = 2.6
@@ -72,23 +71,21 @@ def culprit_of(contradiction: Issue) -> str:
 def contradictions(
     case: Case,
     swings: Swings,
-    observations: list[Observation],
-    posterior: Posterior,
-    states: States,
+    observations: Sequence[Observation],
+    predicted: Sequence[Estimate],
     world: float,
 ) -> list[Issue]:
     """Issues about the evidence: what it lacks (`coaching.thin_evidence`), and readings that oppose each other.
 
-    world: -1 for a left-handed golfer, so that sentences speak of the real right and left.
+    predicted: what the posterior says that each observation should read; world: -1 for a left-handed golfer, so that sentences speak of the real right and left.
     """
     out = thin_evidence(case, swings, observations, world)
     worst: tuple[float, Observation, float] | None = None
-    for observation in observations:
-        predicted = observation.predict(states)
-        middle = float(posterior.mean(predicted))
+    for observation, expected in zip(observations, predicted, strict=True):
+        middle = expected.value
         miss, doubt = observation.value - middle, hypot(observation.sd, observation.relative * middle)
         # Left out, a straight reading would miss by more and be better known: both follow from its leverage.
-        leverage = min((float(posterior.sd(predicted)) / doubt) ** 2, 0.99)
+        leverage = min((expected.sd / doubt) ** 2, 0.99)
         size = abs(miss) / (doubt * sqrt(1.0 - leverage))
         if size > LIMIT and (worst is None or size > worst[0]):
             worst = (size, observation, observation.value - miss / (1.0 - leverage))

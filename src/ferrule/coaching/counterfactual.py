@@ -16,7 +16,7 @@ from scipy.spatial.transform import Rotation
 
 from ferrule.club.arrival import Levers, arrival_rate_over_ground, at_arrival, ball_further_forward, lean_in_plane
 from ferrule.club.clubs import Club
-from ferrule.club.delivery import ReferenceFace, closing_for_face, face_normal, plane_normal, shaft_direction
+from ferrule.club.delivery import ReferenceFace, closing_that_squares, face_normal, plane_normal, shaft_direction
 from ferrule.coaching.shaft_level import TIME_LEFT_S
 from ferrule.frames.rotations import rotation_about
 from ferrule.units import DEG
@@ -175,7 +175,7 @@ def _owed(now: Delivered, change: Change, lean_total: float) -> tuple[float, flo
     raised = now.raised + change.raised + now.handle_reference
     static = ReferenceFace(now.club.loft, now.club.lie, 0.0)
     lean = lean_total or now.lean + change.lean + now.face_reference.lean
-    return now.club.lie - tilt + float(closing_for_face(static, 0.0, lean, raised)[0]), shaft_open
+    return now.club.lie - tilt + closing_that_squares(static, lean, raised), shaft_open
 
 
 def _rate(owed: float) -> float:

@@ -10,6 +10,7 @@ from typing import Final
 from ferrule.coaching.delivery_state import CAUSE_COLUMNS, CAUSES
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.references import Reference
+from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 LEAST_SHARE_DEG: Final = 1.0
@@ -19,15 +20,14 @@ USUAL_AIM_DEG: Final = 1.5
 
 
 def faults_of(
-    means: Sequence[float],
-    sds: Sequence[float],
+    shares: Sequence[Estimate],
     departures: Sequence[float],
     observations: Sequence[Observation],
     reference: Reference,
 ) -> Mapping[str, bool]:
     """Whether each cause is a fault. Radians, in the right-handed mirror.
 
-    means, sds: of the shares, in the order of `CAUSES`; departures: means of the state.
+    shares: of the face, in the order of `CAUSES`; departures: means of the state.
     """
     usual = {
         "grip": USUAL_GRIP_DEG * DEG,
@@ -41,8 +41,8 @@ def faults_of(
     }
     read = _departures_read(observations, reference)
     out = {}
-    for cause, column, mean, sd in zip(CAUSES, CAUSE_COLUMNS, means, sds, strict=True):
-        large = abs(mean) >= max(LEAST_SHARE_DEG * DEG, LEAST_OVER_DOUBT * sd)
+    for cause, column, share in zip(CAUSES, CAUSE_COLUMNS, shares, strict=True):
+        large = abs(share.value) >= max(LEAST_SHARE_DEG * DEG, LEAST_OVER_DOUBT * share.sd)
         departure = departures[column]
         agrees = all(value * departure > 0.0 for value in read.get(cause, ()))
         out[cause] = large and agrees and abs(departure) > usual[cause]

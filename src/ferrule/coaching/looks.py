@@ -107,7 +107,7 @@ def gains_of(
     now = _sureness(share[:, None, :])[0]
     if not looks:
         return []
-    few = States(states.model, states.x[some])
+    few = states.some(some)
     predict = {**SHOWN, **through_ball}
     names = list(dict.fromkeys(name for look in looks for name, _ in look.shows))
     shown = np.array([predict[name](few) for name in names])

@@ -19,6 +19,7 @@ from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
 from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
+from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -53,7 +54,14 @@ class Posterior:
 
     def sd(self, values: Floats) -> Floats:
         """Weighted standard deviation over points of values of shape (n,) or (n, k)."""
-        return np.asarray(np.sqrt(self.weight @ (values - self.weight @ values) ** 2))
+        return np.asarray(np.sqrt(self.weight @ (values - self.mean(values)) ** 2))
+
+    def estimates(self, values: Sequence[Floats]) -> list[Estimate]:
+        """Mean and standard deviation over points of each of these, of shape (n,)."""
+        table = np.array(values).reshape(-1, len(self.weight))
+        mean = table @ self.weight
+        sd = np.sqrt((table - mean[:, None]) ** 2 @ self.weight)
+        return [Estimate(m, s) for m, s in zip(mean.tolist(), sd.tolist(), strict=True)]
 
 
 def posterior_of(model: DeliveryModel, observations: Sequence[Observation], points: int = POINTS) -> Posterior:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from ferrule.club.clubs import Club
-from ferrule.club.delivery import ReferenceFace, closing_for_face
+from ferrule.club.delivery import ReferenceFace, closing_that_squares
 from ferrule.coaching.case import Swings
 from ferrule.coaching.observation import Summary, summary_of
 from ferrule.coaching.references import Reference
@@ -72,13 +72,13 @@ def shaft_level_of(
     f = _normal(*_product(flexion_prior, flexion_seen, -reference.shaft_level_flexion), z[:, 0])
     r = _normal(*_product((0.0, ROLL_SD), roll_seen, -reference.shaft_level_roll), z[:, 1])
     g = grip.value + grip.sd * z[:, 2]
-    chi = np.clip(reference.chi_shaft_level + reference.spread["chi_shaft_level_deg"] * z[:, 3], 20 * DEG, 100 * DEG)
+    sin_chi, cos_chi = _chi(reference.chi_shaft_level, reference.spread["chi_shaft_level_deg"])
     spine_seen = summary_of(swings, "posture.forward_bend_address_deg", "bend")
     spine, spine_sd = (spine_seen.value, spine_seen.sd) if spine_seen else SPINE_TILT
     edge = summary_of(swings, "leading_edge_tilt_shaft_level_deg", "edge")
     cos_ref, cos_now = cos(reference.shaft_level_flexion), np.cos(reference.shaft_level_flexion + f)
-    by_flexion = f * np.sin(chi) + 0.5 * r * np.cos(chi) * (cos_now - cos_ref)
-    by_roll = 0.5 * r * np.cos(chi) * (cos_now + cos_ref)
+    by_flexion = f * sin_chi + 0.5 * r * cos_chi * (cos_now - cos_ref)
+    by_roll = 0.5 * r * cos_chi * (cos_now + cos_ref)
     weight = np.full(len(z), 1.0 / len(z))
     if edge is None:
         body = BODY_SD * z[:, 4]
@@ -91,15 +91,16 @@ def shaft_level_of(
         log_weight = -0.5 * rest**2 / (BODY_SD**2 + noise)
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
-    shares = -np.stack([g, by_flexion, by_roll, body], axis=1)
+    shares = -np.array([g, by_flexion, by_roll, body])
     if edge is not None and spine_seen is not None:
-        shares += _to_what_was_read(shares, weight, spine - edge.value)
-    opened = shares.sum(axis=1)
-    tilt = _edge_tilt(opened, spine, edge, weight)
+        shares += _to_what_was_read(shares, weight, spine - edge.value)[:, None]
+    opened, *of_shares, departure = _estimates(np.array([shares.sum(axis=0), *shares, f]), weight)
+    # Where the edge itself was read, the reading and the rest agree through the weights.
+    tilt = Estimate(spine - opened.value, opened.sd if edge is None else edge.sd)
     present = _present_spine(swings, spine)
     to_present = Estimate(present.value - tilt.value, sqrt(tilt.sd**2 + present.sd**2 + (0.0 if edge else spine_sd**2)))
-    squaring = float(closing_for_face(ReferenceFace(club.loft, club.lie, 0.0), 0.0, lean, raised)[0])
-    largest = np.argmax(np.abs(shares), axis=1)
+    squaring = closing_that_squares(ReferenceFace(club.loft, club.lie, 0.0), lean, raised)
+    largest = np.bincount(np.argmax(np.abs(shares), axis=0), weight, len(shares))
     owed = Estimate(club.lie - tilt.value + squaring, sqrt(tilt.sd**2 + (2.0 * DEG) ** 2))
     names = [
         name
@@ -107,14 +108,14 @@ def shaft_level_of(
         if seen is not None
     ]
     return ShaftLevel(
-        _estimate(opened, weight),
+        opened,
         to_present,
         owed,
         tilt,
-        tuple(_estimate(shares[:, i], weight) for i in range(shares.shape[1])),
-        tuple(float(weight[largest == i].sum()) for i in range(shares.shape[1])),
+        tuple(of_shares),
+        tuple(largest.tolist()),
         max(owed.value, 0.0) / TIME_LEFT_S,
-        _estimate(f + reference.shaft_level_flexion, weight),
+        Estimate(departure.value + reference.shaft_level_flexion, departure.sd),
         tuple(names),
     )
 
@@ -124,8 +125,8 @@ def _to_what_was_read(shares: Floats, weight: Floats, read: float) -> Floats:
 
     The less is known of a share, the more of the difference it takes.
     """
-    mean = weight @ shares
-    variance = weight @ (shares - mean) ** 2
+    mean = shares @ weight
+    variance = (shares - mean[:, None]) ** 2 @ weight
     return np.asarray((read - mean.sum()) * variance / variance.sum())
 
 
@@ -148,13 +149,6 @@ def _product(prior: tuple[float, float], seen: Summary | None, offset: float) ->
     return mean + gain * (seen.value + offset - mean), sd * sqrt(1.0 - gain)
 
 
-def _edge_tilt(opened: Floats, spine: float, edge: Summary | None, weight: Floats) -> Estimate:
-    """τ = spine - open; where the edge itself was read, the reading and the rest agree through the weights."""
-    if edge is not None:
-        return Estimate(spine - float(weight @ opened), edge.sd)
-    return _estimate(spine - opened, weight)
-
-
 def _present_spine(swings: Swings, spine: float) -> Estimate:
     seen = summary_of(swings, "posture.forward_bend_shaft_level_deg", "bend")
     if seen is not None:
@@ -166,9 +160,20 @@ def _normal(mean: float, sd: float, z: Floats) -> Floats:
     return np.asarray(mean + sd * z)
 
 
-def _estimate(values: Floats, weight: Floats) -> Estimate:
-    mean = float(weight @ values)
-    return Estimate(mean, sqrt(max(float(weight @ (values - mean) ** 2), 0.0)))
+def _estimates(values: Floats, weight: Floats) -> list[Estimate]:
+    """Mean and sd of each row over the points."""
+    mean = values @ weight
+    sd = np.sqrt((values - mean[:, None]) ** 2 @ weight)
+    return [Estimate(m, s) for m, s in zip(mean.tolist(), sd.tolist(), strict=True)]
+
+
+@lru_cache(maxsize=64)
+def _chi(mean: float, sd: float) -> tuple[Floats, Floats]:
+    """Sine and cosine at every point of the angle between forearm and shaft at shaft level."""
+    chi = np.clip(mean + sd * _points()[:, 3], 20.0 * DEG, 100.0 * DEG)
+    out = np.array([np.sin(chi), np.cos(chi)])
+    out.flags.writeable = False
+    return out[0], out[1]
 
 
 @lru_cache(maxsize=1)
