@@ -86,6 +86,16 @@ def test_a10_round_trip(a, middle, c, convention, side):
     )
 
 
+@pytest.mark.parametrize(
+    ("convention", "sequence", "places"), [("axial_first", "YZX", (1, 2, 0)), ("isb", "ZXY", (0, 1, 2))]
+)
+def test_angles_are_scipys(convention, sequence, places):
+    turned = Rotation.random(500, random_state=3)
+    told = wrist_angles(Rotation.identity(500), turned, side="right", convention=convention)
+    theirs = turned.as_euler(sequence)[:, places]
+    np.testing.assert_allclose(np.stack((told.flexion, told.ulnar_deviation, told.axial), axis=1), theirs, atol=1e-12)
+
+
 def test_a11_gimbal_warns_and_never_gives_nan():
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always")

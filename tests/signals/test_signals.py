@@ -12,11 +12,13 @@ from ferrule.signals.derivative import (
     rate_of_change,
     running_integral,
     smoothed,
+    unwrapped,
     usual_step,
     without_spikes,
 )
 from ferrule.signals.onset import find_onset
 from ferrule.signals.prefix import (
+    mean_rotation,
     quaternion_product,
     quaternions_from_rotation_vectors,
     rotation_product,
@@ -44,6 +46,18 @@ def test_several_sensors_at_once() -> None:
     both = running_product(steps)
     for i in range(2):
         np.testing.assert_allclose(both[:, i], running_product(steps[:, i]), atol=1e-14)
+
+
+def test_mean_rotation_is_scipys() -> None:
+    turned = Rotation.from_rotvec(np.random.default_rng(1).normal(0.0, 0.2, (50, 3)))
+    assert (mean_rotation(turned).inv() * turned.mean()).magnitude() < 1e-12
+
+
+@pytest.mark.parametrize("rate", [0.01, 2.0])
+def test_unwrapping_is_numpys(rate: float) -> None:
+    angles = (rate * np.arange(100) + np.pi) % (2.0 * np.pi) - np.pi
+    np.testing.assert_array_equal(unwrapped(angles), np.unwrap(angles))
+    np.testing.assert_array_equal(unwrapped(angles[:1]), angles[:1])
 
 
 def test_quaternion_product_is_hamiltons() -> None:

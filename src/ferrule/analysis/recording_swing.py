@@ -20,8 +20,8 @@ from ferrule.club.face import (
 from ferrule.frames.rotations import UP, rotation_about
 from ferrule.frames.wrist import WristAngles, angles_between
 from ferrule.sensing.calibration import AXIS_SD, POSE_SD
-from ferrule.signals.derivative import dots, lengths, running_integral, usual_step
-from ferrule.signals.prefix import rotation_product
+from ferrule.signals.derivative import dots, lengths, running_integral, unwrapped, usual_step
+from ferrule.signals.prefix import mean_rotation, rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
     ADDRESS_BEFORE,
@@ -88,7 +88,6 @@ class WorkedSwing:
     wrist: WristAngles
     wrist_isb: WristAngles
     roll: Floats
-    turn: Rotation
     face: Face
     carried: ClubCarried
     club: ClubAtAddress
@@ -100,22 +99,22 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     worlds = address_worlds(given)
     track, at = worlds.track, given.at - given.low
     # the mean pose of the still stand: sway aside
-    stand = track.hand[: at + 1].mean()
+    stand = mean_rotation(track.hand[: at + 1])
     heading, heading_sd, how = target_heading(given, stand, worlds.turn)
     club = club_at_address(given.club)
-    shaft_address = rotation_about(UP, heading).apply(club.shaft)
+    to_world = rotation_about(UP, heading).as_matrix()
+    # the club as the hand holds it
+    held = stand.inv().apply(np.stack((club.shaft, club.normal, club.edge)) @ to_world.T)
 
     impact, last_clean = _impact(given, track, worlds.late_s)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
-    shaft = clean.hand.apply(stand.inv().apply(shaft_address))
+    hand = clean.hand.as_matrix()
+    shaft, normal, edge = (hand @ direction for direction in held)
     events = find_events(given, worlds.hand_speed, clean, at, shaft[:, 1], impact)
 
     relative = rotation_product(clean.forearm.inv(), clean.hand)
     wrist = angles_between(relative, side="left")
-    to_world = rotation_about(UP, heading)
-    turns = rotation_product(to_world.inv(), clean.hand, stand.inv() * to_world)
-    matrix = turns.as_matrix()
-    carried = ClubCarried(matrix @ club.shaft, matrix @ club.normal, matrix @ club.edge)
+    carried = ClubCarried(shaft @ to_world, normal @ to_world, edge @ to_world)
     return WorkedSwing(
         given,
         track,
@@ -133,7 +132,6 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
         wrist,
         angles_between(relative, side="left", convention="isb"),
         forearm_roll(clean, wrist, at),
-        turns,
         face_from_directions(carried.shaft, carried.normal, carried.edge),
         carried,
         club,
@@ -172,7 +170,7 @@ def forearm_roll(track: ArmTrack, wrist: WristAngles, at: int) -> Floats:
     hardly twists, so an axial residue between forearm and hand is skin.
     """
     along = dots(track.forearm_rate, track.forearm_axis)
-    roll = running_integral(track.time_s, along) - np.unwrap(wrist.axial)
+    roll = running_integral(track.time_s, along) - unwrapped(wrist.axial)
     return np.asarray(roll - roll[: at + 1].mean())
 
 

@@ -19,7 +19,7 @@ from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.clock import LEVER_SD, lever_matrix
 from ferrule.sensing.heading import heading_from_acceleration
 from ferrule.sensing.orientation import LevelRun
-from ferrule.signals.derivative import dots, lengths, middle, rate_of_change, running_integral, usual_step
+from ferrule.signals.derivative import dots, lengths, middle, rate_of_change, running_integral, unwrapped, usual_step
 from ferrule.signals.prefix import quaternions_from_rotation_vectors, row_product
 
 Floats = NDArray[np.float64]
@@ -197,7 +197,7 @@ def _twist(
     of_forearm, of_hand = fore.turned @ to_forearm, palm.turned @ to_hand
     relative = np.swapaxes(of_forearm, 1, 2) @ of_hand
     # axial, flexion, deviation about y, z, x in turn, as `Rotation.as_euler("YZX")`, without its checks
-    axial = np.unwrap(np.arctan2(-relative[:, 2, 0], relative[:, 0, 0]))
+    axial = unwrapped(np.arctan2(-relative[:, 2, 0], relative[:, 0, 0]))
     flexion = np.arcsin(np.clip(relative[:, 1, 0], -1.0, 1.0))
     deviation = np.arctan2(-relative[:, 1, 2], relative[:, 1, 1])
     # what a small turn of the hand, in its own axes, does to the axial angle

@@ -20,7 +20,7 @@ from ferrule.analysis.recording_result import (
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
 from ferrule.frames.rotations import UP, rotation_about
-from ferrule.signals.derivative import lengths, usual_step
+from ferrule.signals.derivative import lengths, unwrapped, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import Event, EventName
@@ -109,8 +109,8 @@ def _series(worked: WorkedSwing) -> dict[str, Floats]:
         "forearm_roll": worked.roll,
         "flexion_isb": worked.wrist_isb.flexion,
         "ulnar_deviation_isb": worked.wrist_isb.ulnar_deviation,
-        "face": np.unwrap(worked.face.face),
-        "edge_tilt": np.unwrap(worked.face.edge_tilt),
+        "face": unwrapped(worked.face.face),
+        "edge_tilt": unwrapped(worked.face.edge_tilt),
         "delivered_loft": worked.face.delivered_loft,
     }
 
@@ -172,7 +172,7 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
         over = closing_over_ground(rate, worked.carried.normal[near])
         owed = None
         if name == "shaft_level_down" and known:
-            tilt = float(np.interp(when, clock, np.unwrap(worked.face.edge_tilt)))
+            tilt = float(np.interp(when, clock, unwrapped(worked.face.edge_tilt)))
             owed = wrapped(closing_owed(tilt, worked.given.club.lie))
         out[name] = ClosingRates(
             float(np.interp(when, clock[near], about)),
@@ -188,7 +188,7 @@ def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
     step = max(1, round(1.0 / (TRACE_HZ * usual_step(clock))))
     last = max(int(np.searchsorted(clock, until_s, side="right")) - 1, worked.at + 1)
     last = min(last, len(clock) - 1)
-    keep = np.unique(np.append(np.arange(worked.at, last, step), last))
+    keep = np.append(np.arange(worked.at, last, step), last)
     to_target = rotation_about(UP, -worked.heading)
     return SwingTraces(
         clock[keep],

@@ -49,10 +49,10 @@ class Face:
 
 def club_at_address(club: Club, face_address: float = 0.0) -> ClubAtAddress:
     """The club soled at its lie, no lean, its face `face_address` radians right of the target."""
-    turn = rotation_about(UP, -face_address)
+    cos, sin = np.cos(face_address), np.sin(face_address)
     shaft = np.array([0.0, -np.sin(club.lie), np.cos(club.lie)])
-    normal = np.array([np.cos(club.loft), np.sin(club.loft), 0.0])
-    return ClubAtAddress(shaft, turn.apply(normal), turn.apply([0.0, 0.0, 1.0]))
+    normal = np.array([np.cos(club.loft) * cos, np.sin(club.loft), np.cos(club.loft) * sin])
+    return ClubAtAddress(shaft, normal, np.array([-sin, 0.0, cos]))
 
 
 def club_turn(hand: Rotation, hand_address: Rotation, heading: float) -> Rotation:
@@ -77,11 +77,13 @@ def face_from_directions(shaft: Floats, normal: Floats, edge: Floats) -> Face:
     loft = np.arcsin(np.clip(normal[..., 1], -1.0, 1.0))
     # frame about the shaft: `up` is the steepest direction square to it, `forward` completes it; a shaft that points
     # straight away from the target (down at shaft level) has forward = +Z, the side of the ball
-    forward = np.stack((shaft[..., 2], np.zeros_like(shaft[..., 0]), -shaft[..., 0]), axis=-1)
-    level = np.linalg.norm(forward, axis=-1, keepdims=True)
-    forward = forward / np.maximum(level, _LEVEL_FLOOR)
-    up = np.cross(forward, -shaft)
-    tilt = np.arctan2(np.sum(edge * forward, axis=-1), np.sum(edge * up, axis=-1))
+    x, y, z = shaft[..., 0], shaft[..., 1], shaft[..., 2]
+    level = np.maximum(np.hypot(x, z), _LEVEL_FLOOR)
+    forward_x, forward_z = z / level, -x / level
+    # up = shaft x forward, written out
+    along_up = edge[..., 0] * (y * forward_z) + edge[..., 1] * (z * forward_x - x * forward_z)
+    along_up -= edge[..., 2] * (y * forward_x)
+    tilt = np.arctan2(edge[..., 0] * forward_x + edge[..., 2] * forward_z, along_up)
     return Face(np.asarray(face), np.asarray(loft), np.asarray(tilt))
 
 
@@ -100,9 +102,10 @@ def closing_over_ground(angular_velocity: Floats, normal: Floats) -> Floats:
 
     The azimuth of the normal is atan2(n_z, n_x); closing is its fall. It adds the arc to what the hands do.
     """
-    speed = np.cross(angular_velocity, normal)
-    level = normal[..., 0] ** 2 + normal[..., 2] ** 2
-    return np.asarray(-(normal[..., 0] * speed[..., 2] - normal[..., 2] * speed[..., 0]) / np.maximum(level, 1e-12))
+    (u, v, w), (x, y, z) = (np.moveaxis(vectors, -1, 0) for vectors in (angular_velocity, normal))
+    level = x**2 + z**2
+    # the normal's speed is w x n
+    return np.asarray((z * (v * z - w * y) - x * (u * y - v * x)) / np.maximum(level, 1e-12))
 
 
 def closing_owed(edge_tilt: float, lie: float) -> float:

@@ -28,6 +28,9 @@ _ORDER: Final[dict[Convention, tuple[Literal["YZX", "ZXY"], tuple[int, int, int]
     "isb": ("ZXY", (0, 1, 2)),
 }
 
+GIMBAL: Final = 1e-7
+"""Cosine of the middle angle at which the other two are one."""
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class WristAngles:
@@ -45,7 +48,7 @@ def wrist_angles(
     """Angles of the hand against the forearm.
 
     forearm, hand: orientation of each segment, segment to world, one or n rotations. side: of the body, not the
-    golfer's handedness (a right-handed golfer's lead wrist is the left one). Radians out. Near 90 degrees of the
+    golfer's handedness (a right-handed golfer's lead wrist is the left one). Radians out. At 90 degrees of the
     middle angle SciPy warns and sets the third angle to zero; no healthy wrist gets there.
     """
     return angles_between(rotation_product(forearm.inv(), hand), side=side, convention=convention)
@@ -53,11 +56,20 @@ def wrist_angles(
 
 def angles_between(relative: Rotation, *, side: Side, convention: Convention = "axial_first") -> WristAngles:
     """The same from R_forearm^-1 R_hand, one or n: for both conventions of one swing it is worked out once."""
-    if side == "left":
-        relative = mirror_rotation(relative)
-    sequence, (f, d, a) = _ORDER[convention]
-    angles = relative.as_euler(sequence)
-    return WristAngles(angles[..., f], angles[..., d], angles[..., a], convention)
+    matrix = relative.as_matrix()
+    m = np.ascontiguousarray(np.moveaxis(matrix.reshape(*matrix.shape[:-2], 9), -1, 0))
+    if convention == "axial_first":
+        square = np.hypot(m[0], m[6])
+        flexion, deviation, axial = np.arctan2(m[3], square), np.arctan2(-m[5], m[4]), np.arctan2(-m[6], m[0])
+    else:
+        square = np.hypot(m[1], m[4])
+        flexion, deviation, axial = np.arctan2(-m[1], m[4]), np.arctan2(m[7], square), np.arctan2(-m[6], m[8])
+    if square.min() < GIMBAL:
+        sequence, places = _ORDER[convention]
+        flexion, deviation, axial = np.moveaxis(relative.as_euler(sequence)[..., places], -1, 0)
+    # turns about X and Y go the other way in a mirror
+    sign = -1.0 if side == "left" else 1.0
+    return WristAngles(np.asarray(flexion), np.asarray(sign * deviation), np.asarray(sign * axial), convention)
 
 
 def wrist_rotation(

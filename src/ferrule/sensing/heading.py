@@ -5,6 +5,8 @@ in their own worlds this reads z . R_Y(-d) x = 0, one sine and one cosine, solve
 the forearm hangs steeply, worse towards level; the caller refuses it there.
 """
 
+from cmath import phase, rect
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
@@ -55,19 +57,16 @@ def heading_from_acceleration(forearm_wrist: Floats, hand_wrist: Floats) -> tupl
     Returns the turn about +Y from the forearm's world to the hand's and the share of the motion that it explains (1:
     all). A cross-check: an error of the clocks pulls it.
     """
-    f, h = forearm_wrist[:, [0, 2]], hand_wrist[:, [0, 2]]
+    # as complex numbers z + ix, which a turn of d about +Y multiplies by exp(id)
+    f, h = (wrist[:, 2] + 1j * wrist[:, 0] for wrist in (forearm_wrist, hand_wrist))
+    both, size = h * f.conj(), np.abs(h) ** 2
     weight = np.ones(len(f))
     turn = 0.0
     explained = 0.0
     for _ in range(3):
-        dot = float(np.sum(weight * (f[:, 0] * h[:, 0] + f[:, 1] * h[:, 1])))
-        # R_Y(d) f = (x cos d + z sin d, z cos d - x sin d)
-        cross = float(np.sum(weight * (f[:, 1] * h[:, 0] - f[:, 0] * h[:, 1])))
-        turn = float(np.arctan2(cross, dot))
-        cos, sin = np.cos(turn), np.sin(turn)
-        turned = np.stack((f[:, 0] * cos + f[:, 1] * sin, f[:, 1] * cos - f[:, 0] * sin), axis=1)
-        miss = np.hypot(*(turned - h).T)
-        explained = 1.0 - float(weight @ miss**2) / max(float(weight @ (h[:, 0] ** 2 + h[:, 1] ** 2)), 1e-12)
+        turn = phase(complex(weight @ both))
+        miss = np.abs(f * rect(1.0, turn) - h)
+        explained = 1.0 - float(weight @ miss**2) / max(float(weight @ size), 1e-12)
         usual = max(1.4826 * middle(miss), 1e-3)
         weight = 1.0 / (1.0 + (miss / (2.0 * usual)) ** 2)
     return turn, explained

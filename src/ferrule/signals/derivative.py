@@ -98,6 +98,14 @@ def without_spikes(values: Floats, samples: int) -> Floats:
     return np.asarray(median_filter(values, width, mode="nearest"))
 
 
+def unwrapped(angles: Floats) -> Floats:
+    """`np.unwrap` of angles, shape (n,), which most often do not jump."""
+    steps = np.diff(angles)
+    if steps.size == 0 or max(float(steps.max()), -float(steps.min())) < np.pi:
+        return angles
+    return np.unwrap(angles)
+
+
 def crossings(time_s: Floats, values: Floats, *, rising: bool | None = None) -> Floats:
     """Times at which a series crosses zero, between samples by a straight line.
 

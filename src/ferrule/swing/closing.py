@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.frames.wrist import WristAngles, wrist_angles
-from ferrule.signals.derivative import dots, running_integral
+from ferrule.signals.derivative import dots, running_integral, unwrapped
 from ferrule.swing.track import ArmTrack
 
 Floats = NDArray[np.float64]
@@ -59,7 +59,7 @@ def closing_record(track: ArmTrack, shaft: Floats, wrist: WristAngles | None = N
     rest = -dots(track.forearm_rate, shaft) + roll_rate * along
     wrist = wrist or wrist_angles(track.forearm, track.hand, side="left")
     # axial, flexion and deviation as they turn in space: a left arm's own are not mirrored
-    axial, flexion, deviation = np.unwrap((-wrist.axial, wrist.flexion, -wrist.ulnar_deviation), axis=1)
+    axial, flexion, deviation = unwrapped(-wrist.axial), unwrapped(wrist.flexion), unwrapped(-wrist.ulnar_deviation)
     turned = track.forearm.as_matrix()
     flexion_axis = np.sin(axial)[:, None] * turned[:, :, 0] + np.cos(axial)[:, None] * turned[:, :, 2]
     deviation_axis = track.hand.as_matrix()[:, :, 0]

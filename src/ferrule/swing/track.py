@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.signals.prefix import quaternions_from_rotation_vectors, row_product
+
 Floats = NDArray[np.float64]
 
 
@@ -56,13 +58,13 @@ def ended_at(track: ArmTrack, last_clean: int, time_s: float, fit_samples: int =
     clock = track.time_s[low : last_clean + 1]
     apart = clock - clock.mean()
     share = apart / max(float(apart @ apart), 1e-30)
-    rates, ends = [], []
+    rates, turned = [], []
     for rate, orientation in ((track.forearm_rate, track.forearm), (track.hand_rate, track.hand)):
         before = rate[low : last_clean + 1]
         slope = share @ before if len(before) > 2 else np.zeros(3)
         now = before[-1] + slope * step
         rates.append(np.concatenate((rate[: last_clean + 1], now[None])))
-        end = Rotation.from_rotvec(0.5 * (before[-1] + now) * step) * orientation[last_clean]
-        whole = np.concatenate((orientation[: last_clean + 1].as_quat(), end.as_quat()[None]))
-        ends.append(Rotation.from_quat(whole))
-    return ArmTrack(np.append(track.time_s[: last_clean + 1], time_s), ends[0], ends[1], rates[0], rates[1])
+        last = quaternions_from_rotation_vectors(0.5 * (before[-1:] + now).T * step).T
+        rows = orientation.as_quat()[: last_clean + 1]
+        turned.append(Rotation.from_quat(np.concatenate((rows, row_product(last, rows[-1:])))))
+    return ArmTrack(np.append(track.time_s[: last_clean + 1], time_s), turned[0], turned[1], rates[0], rates[1])
