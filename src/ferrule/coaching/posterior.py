@@ -9,6 +9,7 @@ which takes out nearly all of the error of so few. That keeps the curvature of t
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 from typing import Final
 
 import numpy as np
@@ -18,7 +19,7 @@ from ferrule.coaching.delivery_state import SIZE, DeliveryModel, States
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
-from ferrule.coaching.posterior_points import calibrated, few_points, fifth_degree, finer_along_first, terms_of
+from ferrule.coaching.posterior_points import PAIRS, calibrated, few_points, fifth_degree, finer_along_first, terms_of
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
@@ -105,7 +106,7 @@ def _rule_for(target: Target, normal: Normal) -> _Rule:
     """The rule of fifth degree, with more points where the target needs them."""
     points, weight = fifth_degree()
     axis = normal[1].T @ target.coordinates.lever_slopes(normal[0])
-    long = float(np.linalg.norm(axis))
+    long = sqrt(axis @ axis)
     if long <= _LONG_LEVER:
         return _Rule(points.z, points.half_square, points.terms, weight)
     # Where the lean was read and the lever is little known, the target is far from a polynomial along the lever.
@@ -136,10 +137,11 @@ def _moved(target: Target, normal: Normal) -> Normal | None:
 def _with_terms(normal: Normal, terms: Floats) -> Normal | None:
     """The normal with these means of the terms, in units of this one; None when they are of no normal."""
     mean = terms[1 : SIZE + 1]
-    square = np.zeros((SIZE, SIZE))
-    square[np.triu_indices(SIZE)] = terms[SIZE + 1 :]
+    square = np.empty((SIZE, SIZE))
+    rows, columns = PAIRS
+    square[rows, columns] = square[columns, rows] = terms[SIZE + 1 :]
     try:
-        root = np.linalg.cholesky(square + np.triu(square, 1).T - np.outer(mean, mean))
+        root = np.linalg.cholesky(square - np.outer(mean, mean))
     except np.linalg.LinAlgError:
         return None
     return normal[0] + normal[1] @ mean, np.asarray(normal[1] @ root)

@@ -37,12 +37,14 @@ class Fits:
     """A normal at the mode for each of several subsets of the observations.
 
     coordinates: in which the normals stand; modes: (subsets, 10); roots: square roots of the covariances, upper
-    triangular, (subsets, 10, 10). The last is of all readings but those that see the face.
+    triangular, (subsets, 10, 10); points: of the subsets one after the other, see `around`. The last is of all readings but
+    those that see the face.
     """
 
     coordinates: Coordinates
     modes: Floats
     roots: Floats
+    points: States
 
     def normal(self, subset: int) -> Normal:
         """Of one subset."""
@@ -52,8 +54,8 @@ class Fits:
         """Equally weighted points of a normal that give mean and variance of smooth functions (cubature of third degree),
         20 of them.
         """
-        arm = np.sqrt(SIZE) * self.roots[subset].T
-        return self.coordinates.states(self.modes[subset] + np.concatenate([arm, -arm]))[0]
+        first = 2 * SIZE * (subset % len(self.modes))
+        return self.points.some(slice(first, first + 2 * SIZE))
 
 
 def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: Sequence[Sequence[bool]] = ()) -> Fits:
@@ -62,7 +64,10 @@ def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: 
     rest = [o.name not in SIGHTS for o in observations]
     counted = np.array([[True] * len(observations), *subsets, rest], dtype=np.float64)
     start = np.tile(coordinates.of_prior_mean(), (len(counted), 1))
-    return Fits(coordinates, *_Search(model, tuple(observations), coordinates, counted).modes(start))
+    modes, roots = _Search(model, tuple(observations), coordinates, counted).modes(start)
+    arms = np.sqrt(SIZE) * np.swapaxes(roots, 1, 2)
+    points = modes[:, None, :] + np.concatenate([arms, -arms], axis=1)
+    return Fits(coordinates, modes, roots, coordinates.states(points.reshape(-1, SIZE))[0])
 
 
 def at_low_loft(target: "Target", fits: Fits) -> Floats | None:

@@ -7,7 +7,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.coaching.delivery_state import DeliveryModel, K
+from ferrule.club.delivery import face_of
+from ferrule.coaching.delivery_state import A, B, DeliveryModel, K, L, U
 from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, fits_of
 from ferrule.statistics.estimate import Estimate
@@ -29,9 +30,9 @@ class FitsBothSides:
         if not self.both:
             return None
         seen, others = self.fits.around(1), self.fits.around(2)
-        x = others.x.copy()
-        x[:, K] = 0.0
-        observed, predicted = _moments(seen.face), _moments(model.face(x))
+        x = others.x
+        bare = face_of(model.reference.face, others.closing - x[:, K], x[:, L], x[:, B] + x[:, U], x[:, A])
+        observed, predicted = _moments(seen.face), _moments(bare)
         return Estimate(observed.value - predicted.value, float(np.hypot(observed.sd, predicted.sd)))
 
 
