@@ -8,6 +8,7 @@ import pytest
 
 from ferrule.analysis.recording import analyse_recording
 from ferrule.analysis.recording_result import RecordingAnalysis, SwingAnalysis
+from ferrule.analysis.recording_session import know_sensors, open_session, protocol_of
 from ferrule.club.clubs import Club
 from ferrule.club.face import club_at_address, club_turn, face_from_turn
 from ferrule.errors import InputError
@@ -290,6 +291,29 @@ def test_calibration_of_its_own() -> None:
     assert found.calibration == "guided"
     assert "target direction from the shaft at address" in found.swings[0].quality
     assert set(found.pose_difference) == {"forearm", "hand"}
+
+
+def test_a_bias_along_the_arm_does_not_tilt_a_calibration_recorded_apart() -> None:
+    for seed in (6, 7, 8):
+        told = simulate_lesson(
+            seed=seed,
+            faults=Faults.none().but(acc_bias=0.02 * GRAVITY, mounting=(6.0 * DEG, 20.0 * DEG)),
+            calibration=replace(CalibrationPlan.perfect(), separate=True),
+        )
+        assert told.calibration is not None
+        known = know_sensors(told.calibration, protocol_of(told.calibration))
+        apart, mended = known.calibration, open_session(told.recording, known).calibration
+        assert apart is not None and mended is not None
+        worn = told.truth.faults
+        off = {
+            which: [
+                float(np.degrees(np.arccos(axes.volar @ sensor.mounting.inv().apply([1.0, 0.0, 0.0]))))
+                for axes, sensor in ((found.forearm, worn.forearm), (found.hand, worn.hand))
+            ]
+            for which, found in (("apart", apart), ("mended", mended))
+        }
+        assert max(off["mended"]) < 0.5
+        assert max(off["mended"]) < max(off["apart"])
 
 
 def test_fallbacks_have_larger_doubt(analysis: RecordingAnalysis) -> None:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from ferrule.analysis.swings import Candidate, find_swings
 from ferrule.frames.handedness import Handedness, mirror_angular_velocity, mirror_vector
 from ferrule.frames.rotations import UP, rotation_about
-from ferrule.sensing.calibration import Calibration, MountAxes, mount_axes
+from ferrule.sensing.calibration import Calibration, MountAxes, SegmentAxes, mount_axes
 from ferrule.sensing.clock import (
     FOREARM_LEVER,
     HAND_LEVER,
@@ -33,6 +33,7 @@ from ferrule.sensing.protocol import (
 from ferrule.sensing.recording import Recording, SensorTrace
 from ferrule.sensing.stillness import Still, gyro_bias
 from ferrule.signals.derivative import middle, usual_step
+from ferrule.units import GRAVITY
 
 Floats = NDArray[np.float64]
 
@@ -154,7 +155,7 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
     )
     hand = sensor_state(t, recording.hand, protocol, rests_for_gravity, known.hand if known else None, gyros[1])
     own = calibration_from(recording, protocol, forearm, hand)
-    calibration = own if own is not None else known.calibration if known else None
+    calibration = own if own is not None or known is None else _read_again(known, forearm, hand)
     candidates = find_swings(recording, recording.hand.gyr - hand.gyr_bias, rests, protocol.covered(len(t)))
     forearm_run, hand_run = sensor_runs(t, (recording.forearm, forearm.gyr_bias), (recording.hand, hand.gyr_bias))
     session = Session(
@@ -171,6 +172,34 @@ def open_session(recording: Recording, known: SensorKnowledge | None) -> Session
         protocol.get("aim"),
     )
     return replace(session, clock=session_clock(session))
+
+
+def _read_again(known: SensorKnowledge, forearm: SensorState, hand: SensorState) -> Calibration | None:
+    """A calibration recorded apart, its flat hands read with the biases that are known now.
+
+    Flat hands say nothing of an accelerometer's bias along the arm, which tilts them by a degree; the arm that hangs at
+    address does.
+    """
+    told = known.calibration
+    if told is None:
+        return None
+    return replace(
+        told,
+        forearm=_without_bias(told.forearm, forearm.acc_bias - known.forearm.acc_bias),
+        hand=_without_bias(told.hand, hand.acc_bias - known.hand.acc_bias),
+    )
+
+
+def _without_bias(axes: SegmentAxes, more: Floats) -> SegmentAxes:
+    """The axes as they are where the bias is this much more than was taken out of the poses, m/s^2, shape (3,)."""
+
+    def mended(volar: Floats) -> Floats:
+        down = GRAVITY * volar + more
+        return np.asarray(down / np.linalg.norm(down))
+
+    return replace(
+        axes, volar=mended(axes.volar), volar_end=None if axes.volar_end is None else mended(axes.volar_end)
+    )
 
 
 def session_clock(session: Session) -> Clock:
