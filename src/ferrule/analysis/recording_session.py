@@ -197,9 +197,7 @@ def _without_bias(axes: SegmentAxes, more: Floats) -> SegmentAxes:
         down = GRAVITY * volar + more
         return np.asarray(down / np.linalg.norm(down))
 
-    return replace(
-        axes, volar=mended(axes.volar), volar_end=None if axes.volar_end is None else mended(axes.volar_end)
-    )
+    return replace(axes, volar=mended(axes.volar), volar_end=None if axes.volar_end is None else mended(axes.volar_end))
 
 
 def session_clock(session: Session) -> Clock:
