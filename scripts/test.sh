@@ -5,6 +5,12 @@ BIN="${VENV:-.venv}/bin"
 # Every server and every child that a test starts loads modules compiled before, also where Python is told to keep none:
 # compiling them anew costs each start seconds.
 unset PYTHONDONTWRITEBYTECODE PYTHONPYCACHEPREFIX
+# What tests and browsers leave in the way of temporary files goes with them, also when they are stopped.
+TMPDIR=$(mktemp -d)
+export TMPDIR
+trap 'rm -rf "$TMPDIR"' EXIT
+trap 'exit 130' INT
+trap 'exit 143' TERM
 # One thread for each process: the arrays are small, and two processes of two threads each only get in their own way.
 export OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1
 
@@ -24,7 +30,7 @@ if ! command -v chromium >/dev/null 2>&1 && command -v apt-get >/dev/null 2>&1 &
 fi
 if command -v chromium >/dev/null 2>&1; then
   echo "== the workbench in a real browser"
-  "$BIN/python" -m pytest tests/browser -n "${TEST_PROCESSES:-2}" --dist loadfile --no-loadscope-reorder -m browser
+  "$BIN/python" -m pytest tests/browser -n "${TEST_PROCESSES:-2}" --dist loadgroup --no-loadscope-reorder -m browser
 else
   echo "SKIPPED: the browser tests, because there is no Chromium here and it could not be installed."
   echo "         Install the package 'chromium' (Debian, Ubuntu) and run make test again."

@@ -7,7 +7,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Final
@@ -44,10 +44,19 @@ FLAGS = [
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
     "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ]  # fmt: skip
-SERVE = (
-    "import sys; from pathlib import Path; from ferrule.web.server import serve;"
-    " serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)"
-)
+SERVE = """
+import os, sys, threading, time
+from pathlib import Path
+from ferrule.web.server import serve
+
+def end_with(tests: int) -> None:  # however they end
+    while os.getppid() == tests:
+        time.sleep(1)
+    os._exit(1)
+
+threading.Thread(target=end_with, args=(os.getppid(),), daemon=True).start()
+serve(Path(sys.argv[1]), int(sys.argv[2]), False, with_demo=len(sys.argv) > 3)
+"""
 
 
 def free_port() -> int:
@@ -224,12 +233,17 @@ LONGEST_FIRST: Final = (
     "test_way_in",
 )
 """Files that take long go first, so that two processes come to their ends together; the others follow by name."""
+APART: Final = ("test_lesson",)
+"""Files whose tests have a workbench of their own each, so that they need not stay in one process."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The order of the files; within a file the order stays."""
+    """The order of the files; within a file the order stays. A file's tests stay together, in the order written."""
     places = {name: i for i, name in enumerate(LONGEST_FIRST)}
     items.sort(key=lambda item: places.get(item.path.stem, len(places)))
+    for item in items:
+        together = item.name if item.path.stem in APART else item.path.stem
+        item.add_marker(pytest.mark.xdist_group(together))
 
 
 @pytest.fixture
@@ -246,9 +260,17 @@ def address_of(ids: Ids) -> Callable[[str], str]:
 
 
 @pytest.fixture(scope="session")
-def seeded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Server, Ids]:
-    folder = tmp_path_factory.mktemp("workbench")
-    made = seed(folder)
+def typed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Ids]:
+    """A folder without recordings, to be copied."""
+    folder = tmp_path_factory.mktemp("typed") / "workbench"
+    return folder, seed(folder)
+
+
+@pytest.fixture(scope="session")
+def seeded(typed: tuple[Path, Ids], tmp_path_factory: pytest.TempPathFactory) -> tuple[Server, Ids]:
+    folder = tmp_path_factory.mktemp("seeded") / "workbench"
+    shutil.copytree(typed[0], folder)
+    made = replace(typed[1], paths=dict(typed[1].paths))
     seed_recorded(folder, made, tmp_path_factory.mktemp("recorded"))
     return Server(folder), made
 
@@ -356,12 +378,11 @@ def open_page(
 
 
 @pytest.fixture
-def own(tmp_path: Path) -> Iterator[tuple[Server, Ids]]:
+def own(typed: tuple[Path, Ids], tmp_path: Path) -> Iterator[Server]:
     """A workbench of one's own, that may be killed."""
-    made = seed(tmp_path / "folder")
-    alone = Server(tmp_path / "folder")
+    alone = Server(shutil.copytree(typed[0], tmp_path / "folder"))
     alone.start()
-    yield alone, made
+    yield alone
     alone.stop()
 
 

@@ -8,6 +8,8 @@ from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
 Open = Callable[..., Page]
+at_one_size = pytest.mark.parametrize("size", ["390x844"], indirect=True)
+"""For what no size can change."""
 
 SMALL_TYPE = """() => [...document.querySelectorAll('.desk *, .desk svg text')].filter((e) => {
   const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
@@ -93,6 +95,7 @@ def test_each_look_is_one_tap_away_and_is_kept_without_a_flash(ids: Any, open_pa
     page.evaluate("localStorage.removeItem('ferrule-mode')")
 
 
+@at_one_size
 def test_the_system_is_heeded_until_something_is_chosen(ids: Any, open_page: Open) -> None:
     page = open_page("/settings")
     page.evaluate("localStorage.removeItem('ferrule-mode')")
@@ -109,6 +112,7 @@ def test_the_system_is_heeded_until_something_is_chosen(ids: Any, open_page: Ope
     page.evaluate("localStorage.removeItem('ferrule-mode')")
 
 
+@at_one_size
 def test_what_is_not_there_says_so(open_page: Open) -> None:
     page = open_page("/golfers/999999", allowed=("404",))
     assert "not there any more" in page.inner_text("main")
@@ -117,6 +121,7 @@ def test_what_is_not_there_says_so(open_page: Open) -> None:
     page.wait_for_selector("a.item")
 
 
+@at_one_size
 def test_a_name_with_markup_in_it_is_only_a_name(open_page: Open) -> None:
     page = open_page("/")
     assert "Jo <b>Bold</b> & Sons" in page.inner_text("main")

@@ -48,6 +48,7 @@ def ready(page: Page, address: str) -> None:
     page.wait_for_selector(".desk[data-ready]")
 
 
+@pytest.mark.parametrize("size", ["390x844"], indirect=True)
 def test_three_taps_to_a_first_cause_with_nothing_but_eyes(first: Page) -> None:
     fingers = Fingers()
     expect(first.locator("h1")).to_have_text("Who is on the mat?")
