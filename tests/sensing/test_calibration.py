@@ -19,6 +19,7 @@ from ferrule.sensing.calibration import (
     mount_axes,
     squared,
 )
+from ferrule.signals.prefix import rotation_from_columns
 from ferrule.units import DEG
 
 
@@ -151,6 +152,11 @@ def test_main_axis_of_a_turning_movement() -> None:
     found, share = main_axis(3.0 * swing[:, None] * axis + rng.normal(0.0, 0.05, (2000, 3)))
     assert abs(found @ axis) == pytest.approx(1.0, abs=1e-4)
     assert share > 0.99
+
+
+def test_rotation_from_columns_is_scipys() -> None:
+    for matrix in Rotation.random(40, random_state=2).as_matrix():
+        np.testing.assert_allclose(rotation_from_columns(*matrix.T).as_matrix(), matrix, atol=1e-12)
 
 
 def test_mounts_are_proper_rotations() -> None:

@@ -17,7 +17,7 @@ from ferrule.club.face import (
     face_from_directions,
     heading_from_shaft,
 )
-from ferrule.frames.rotations import UP, rotation_about
+from ferrule.frames.rotations import about_up
 from ferrule.frames.wrist import WristAngles, angles_between
 from ferrule.sensing.calibration import AXIS_SD, POSE_SD
 from ferrule.signals.derivative import dots, lengths, running_integral, unwrapped, usual_step
@@ -102,7 +102,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     stand = mean_rotation(track.hand[: at + 1])
     heading, heading_sd, how = target_heading(given, stand, worlds.turn)
     club = club_at_address(given.club)
-    to_world = rotation_about(UP, heading).as_matrix()
+    to_world = about_up(heading)
     # the club as the hand holds it
     held = stand.inv().apply(np.stack((club.shaft, club.normal, club.edge)) @ to_world.T)
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 from scipy.spatial.transform import Rotation
 
-from ferrule.frames.rotations import UP, rotation_about
+from ferrule.frames.rotations import about_up
 from ferrule.sensing.clock import LEVER_SD, lever_matrix
 from ferrule.sensing.heading import heading_from_acceleration
 from ferrule.sensing.orientation import LevelRun
@@ -101,8 +101,7 @@ def fit_swing(
     seen = [_seen(side, size) for side in (forearm, hand)]
     found, explained = heading_from_acceleration(*(s.wrist[-round(0.5 / BLOCK_S) :] for s in seen))
     turn = untwisted if explained < EXPLAINED else found
-    about_up = rotation_about(UP, turn)
-    fore, palm = _turned(seen[0], about_up.as_matrix()), seen[1]
+    fore, palm = _turned(seen[0], about_up(turn)), seen[1]
 
     rows = np.zeros((count, 3, COUNT))
     rows[:, :, TURN] = _tilting(fore.wrist)

@@ -19,7 +19,7 @@ from ferrule.analysis.recording_result import (
 )
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
-from ferrule.frames.rotations import UP, rotation_about
+from ferrule.frames.rotations import UP, about_up, rotation_about
 from ferrule.signals.derivative import lengths, unwrapped, usual_step
 from ferrule.signals.prefix import rotation_product
 from ferrule.statistics.estimate import Estimate
@@ -157,7 +157,7 @@ def closing_rates(worked: WorkedSwing) -> dict[EventName, ClosingRates]:
     """Both kinds of closing at shaft level and impact."""
     clock = worked.clean.time_s
     known = worked.heading_sd is not None
-    to_target = rotation_about(UP, -worked.heading).as_matrix()
+    to_target = about_up(-worked.heading)
     out: dict[EventName, ClosingRates] = {}
     names: tuple[EventName, ...] = ("shaft_level_down", "impact")
     for name in names:

@@ -2,6 +2,7 @@
 and converts to and from scalar-first quaternions (SciPy is scalar last, vqf and most recordings are scalar first).
 """
 
+from math import cos, sin
 from typing import Final
 
 import numpy as np
@@ -26,6 +27,12 @@ def rotation_about(axis: ArrayLike, angle: ArrayLike) -> Rotation:
     u = np.asarray(axis, dtype=np.float64)
     a = np.asarray(angle, dtype=np.float64)
     return Rotation.from_rotvec(u * a[..., None] if a.ndim else u * float(a))
+
+
+def about_up(angle: float) -> Floats:
+    """Matrix of a turn about the vertical, radians, shape (3, 3)."""
+    c, s = cos(angle), sin(angle)
+    return np.array([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])
 
 
 def rotation_from_scalar_first(quaternion: ArrayLike) -> Rotation:

@@ -7,12 +7,14 @@ shares the disagreement. A main axis has no sign; the sign comes from the addres
 """
 
 from dataclasses import dataclass, field
+from math import asin, cos, sin, sqrt
 from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.signals.derivative import cross
 from ferrule.signals.prefix import rotation_from_columns
 from ferrule.units import DEG
 
@@ -67,7 +69,7 @@ class SegmentAxes:
         """Angle between the pose before and after, radians: the doubt to show, and the sign of a slip."""
         if self.volar_end is None:
             return None
-        return float(np.arctan2(np.linalg.norm(np.cross(self.volar, self.volar_end)), self.volar @ self.volar_end))
+        return float(np.arctan2(np.linalg.norm(cross(self.volar, self.volar_end)), self.volar @ self.volar_end))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -91,29 +93,28 @@ def main_axis(gyr: Floats) -> tuple[Floats, float]:
 
 
 def squared(first: Floats, second: Floats, share: float = 0.5) -> tuple[Floats, Floats]:
-    """Two nearly square unit vectors made square within their plane; shape (..., 3) each.
+    """Two nearly square unit vectors made square within their plane, shape (3,) each.
 
     share: how much of what is missing the first gives way, by how much less it is trusted: 0 keeps the first, 1 the
     second; a half is the average of both orders.
     """
-    cosine = np.sum(first * second, axis=-1, keepdims=True)
+    cosine = float(first @ second)
     square = second - cosine * first
-    square = square / np.linalg.norm(square, axis=-1, keepdims=True)
-    missing = share * np.arcsin(np.clip(cosine, -1.0, 1.0))
-    cos, sin = np.cos(missing), np.sin(missing)
-    return np.asarray(cos * first - sin * square), np.asarray(cos * square + sin * first)
+    square /= sqrt(square @ square)
+    missing = share * asin(min(max(cosine, -1.0), 1.0))
+    return cos(missing) * first - sin(missing) * square, cos(missing) * square + sin(missing) * first
 
 
 def forearm_mount(volar: Floats, long_axis: Floats, share: float = 0.5) -> Rotation:
-    """Forearm axes in its sensor (segment to sensor) from volar X and long axis Y proximal, shape (..., 3) each."""
+    """Forearm axes in its sensor (segment to sensor) from volar X and long axis Y proximal, shape (3,) each."""
     x, y = squared(volar, long_axis, share)
-    return rotation_from_columns(x, y, np.cross(x, y))
+    return rotation_from_columns(x, y, cross(x, y))
 
 
 def hand_mount(volar: Floats, flexion_axis: Floats, share: float = 0.5) -> Rotation:
-    """Hand axes in its sensor (segment to sensor) from volar X and flexion axis Z, shape (..., 3) each."""
+    """Hand axes in its sensor (segment to sensor) from volar X and flexion axis Z, shape (3,) each."""
     x, z = squared(volar, flexion_axis, share)
-    return rotation_from_columns(x, np.cross(z, x), z)
+    return rotation_from_columns(x, cross(z, x), z)
 
 
 def middle_volar(axes: SegmentAxes) -> Floats:
@@ -204,7 +205,7 @@ def mount_axes(calibration: Calibration | None, forearm_up: Floats, hand_up: Flo
     y = usual_forearm[:, 1] if calibration.forearm.functional is None else calibration.forearm.functional
     z = usual_hand[:, 2] if calibration.hand.functional is None else calibration.hand.functional
     y = y if y @ forearm_up >= 0.0 else -y
-    z = z if np.cross(z, x_hand) @ hand_up >= 0.0 else -z
+    z = z if cross(z, x_hand) @ hand_up >= 0.0 else -z
     care = _Care()
     for axes, line, line_sd in ((calibration.forearm, y, AXIS_SD / SKIN_FOLLOW), (calibration.hand, z, AXIS_SD)):
         if axes.pose_difference is not None:
@@ -253,9 +254,9 @@ def _fitted_together(
 
 def _apart(x_hand: Floats, z_hand: Floats, turned: Floats) -> float:
     """Angle about volar from the hand's long axis as turning shows it to what bending shows, radians."""
-    bent = np.cross(z_hand, x_hand)
+    bent = cross(z_hand, x_hand)
     along = turned - (turned @ x_hand) * x_hand
-    return float(np.arctan2(np.cross(along, bent) @ x_hand, along @ bent))
+    return float(np.arctan2(cross(along, bent) @ x_hand, along @ bent))
 
 
 class _Care:

@@ -11,9 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from ferrule.frames.rotations import rotation_about
 from ferrule.signals.derivative import middle
-from ferrule.signals.prefix import rotation_product
 
 Floats = NDArray[np.float64]
 
@@ -26,9 +24,12 @@ def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floa
     world; conditioning is 1 for a hanging and 0 for a level forearm: the error of the turn is the error of the axes
     divided by it.
     """
-    f = rotation_product(forearm, rotation_about([0.0, 1.0, 0.0], axial)).as_matrix()
-    h = hand.as_matrix()
-    z, x = f[..., :, 2], h[..., :, 0]
+    f, h = forearm.as_matrix(), hand.as_matrix()
+    # as if the wrist had no axial angle: forearm * R_Y(axial)
+    turn_x, turn_z = np.cos(axial), np.sin(axial)
+    f_x = (turn_x * f[..., 0].T - turn_z * f[..., 2].T).T
+    f_y, z = f[..., 1], (turn_z * f[..., 0].T + turn_x * f[..., 2].T).T
+    x, y = h[..., 0], h[..., 1]
     # z . R_Y(-d) x = c + a cos d + b sin d
     c = z[..., 1] * x[..., 1]
     a = z[..., 0] * x[..., 0] + z[..., 2] * x[..., 2]
@@ -38,8 +39,7 @@ def heading_without_twist(forearm: Rotation, hand: Rotation, axial: float | Floa
     # of the two roots the one that leaves the segments' volar and long axes closest together
     roots = np.stack((middle + spread, middle - spread))
     likeness = np.zeros_like(roots)
-    for axis in (0, 1):
-        of_forearm, of_hand = f[..., :, axis], h[..., :, axis]
+    for of_forearm, of_hand in ((f_x, x), (f_y, y)):
         level = of_forearm[..., 0] * of_hand[..., 0] + of_forearm[..., 2] * of_hand[..., 2]
         across = of_forearm[..., 2] * of_hand[..., 0] - of_forearm[..., 0] * of_hand[..., 2]
         likeness = likeness + level * np.cos(roots) + across * np.sin(roots)

@@ -9,7 +9,7 @@ from scipy.spatial.transform import Rotation
 from ferrule.sensing.inclination import levelled
 from ferrule.sensing.recording import SensorTrace
 from ferrule.sensing.strapdown import turned_since_start
-from ferrule.signals.prefix import quaternions_from_rotation_vectors, rotation_product, row_product
+from ferrule.signals.prefix import INVERSE, quaternions_from_rotation_vectors, row_product
 
 Floats = NDArray[np.float64]
 
@@ -52,14 +52,13 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     late_s: by how much this sensor's clock runs late; its reading for the file's time t stands at t + late_s and is
     taken from there, between samples by the rate.
     """
-    level = rotation_product(levelled(up), run.turned[at].inv())
-    clock = run.time_s[low:high]
+    rows, clock = run.turned.as_quat(), run.time_s[low:high]
+    level = row_product(levelled(up).as_quat(), rows[at] * INVERSE)
     if late_s == 0.0:
-        return LevelRun(clock, rotation_product(level, run.turned[low:high]), run.rate[low:high])
+        return LevelRun(clock, Rotation.from_quat(row_product(level, rows[low:high])), run.rate[low:high])
     k, gone, rate = _between(run, low, high, late_s)
     steps = quaternions_from_rotation_vectors((0.5 * gone[:, None] * (run.rate[k] + rate)).T)
-    turned = row_product(row_product(level.as_quat(), run.turned.as_quat()[k]), steps.T)
-    return LevelRun(clock, Rotation.from_quat(turned), rate)
+    return LevelRun(clock, Rotation.from_quat(row_product(row_product(level, rows[k]), steps.T)), rate)
 
 
 def rate_between(run: SensorRun, low: int, high: int, late_s: float) -> Floats:

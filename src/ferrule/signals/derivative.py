@@ -43,6 +43,13 @@ def dots(a: Floats, b: Floats) -> Floats:
     return np.asarray(np.einsum("ni,ni->n", a, b))
 
 
+def cross(a: Floats, b: Floats) -> Floats:
+    """The product a x b of two vectors, shape (3,): as `np.cross`, without its overhead."""
+    x, y, z = a.tolist()
+    u, v, w = b.tolist()
+    return np.array([y * w - z * v, z * u - x * w, x * v - y * u])
+
+
 def rate_of_change(time_s: Floats, values: Floats) -> Floats:
     """Central differences along the first axis on any rising clock; one-sided at the ends. Same shape as values.
 

@@ -13,6 +13,8 @@ from scipy.spatial.transform import Rotation
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 
+INVERSE: Final = np.array([-1.0, -1.0, -1.0, 1.0])
+"""Factors that turn a unit quaternion x, y, z, w into its inverse."""
 SMALL: Final = 1e-8
 """Angle, radians, below which its sine is itself to the last digit."""
 
@@ -60,25 +62,20 @@ def row_product(a: Floats, b: Floats) -> Floats:
 
 
 def rotation_from_columns(x: Floats, y: Floats, z: Floats) -> Rotation:
-    """Rotation whose matrix has the unit, square, right-handed columns x, y, z, shape (..., 3) each with at most one axis
-    before: SciPy's `from_matrix` without the check for squareness, which costs more than the rest.
+    """Rotation whose matrix has the unit, square, right-handed columns x, y, z, shape (3,) each: SciPy's `from_matrix`
+    without the check for squareness, which costs more than the rest.
     """
-    m = np.stack((x, y, z), axis=-1)
-    xx, yy, zz = m[..., 0, 0], m[..., 1, 1], m[..., 2, 2]
+    (xx, xy, xz), (yx, yy, yz), (zx, zy, zz) = x.tolist(), y.tolist(), z.tolist()
     # four times the outer product of the quaternion with itself; its largest row is the best conditioned
-    outer = np.empty((*xx.shape, 4, 4))
-    outer[..., 0, 0], outer[..., 1, 1] = 1.0 + xx - yy - zz, 1.0 - xx + yy - zz
-    outer[..., 2, 2], outer[..., 3, 3] = 1.0 - xx - yy + zz, 1.0 + xx + yy + zz
-    outer[..., 0, 1] = outer[..., 1, 0] = m[..., 1, 0] + m[..., 0, 1]
-    outer[..., 0, 2] = outer[..., 2, 0] = m[..., 2, 0] + m[..., 0, 2]
-    outer[..., 1, 2] = outer[..., 2, 1] = m[..., 2, 1] + m[..., 1, 2]
-    outer[..., 0, 3] = outer[..., 3, 0] = m[..., 2, 1] - m[..., 1, 2]
-    outer[..., 1, 3] = outer[..., 3, 1] = m[..., 0, 2] - m[..., 2, 0]
-    outer[..., 2, 3] = outer[..., 3, 2] = m[..., 1, 0] - m[..., 0, 1]
-    if outer.ndim == 2:
-        return Rotation.from_quat(outer[int(np.argmax(outer.diagonal()))])
-    best = np.argmax(np.diagonal(outer, axis1=-2, axis2=-1), axis=-1)
-    return Rotation.from_quat(outer[np.arange(len(outer)), best])
+    outer = np.array(
+        [
+            [1.0 + xx - yy - zz, xy + yx, xz + zx, yz - zy],
+            [xy + yx, 1.0 - xx + yy - zz, yz + zy, zx - xz],
+            [xz + zx, yz + zy, 1.0 - xx - yy + zz, xy - yx],
+            [yz - zy, zx - xz, xy - yx, 1.0 + xx + yy + zz],
+        ]
+    )
+    return Rotation.from_quat(outer[int(np.argmax(outer.diagonal()))])
 
 
 def angle_from(rows: Floats, pose: Floats) -> Floats:
