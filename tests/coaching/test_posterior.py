@@ -37,9 +37,10 @@ def gaps(model, observations, seed: int) -> tuple[float, float]:
     return float(np.max(np.abs(fast.mean(shares) - dense.mean))) / DEG, float(np.max(ratio))
 
 
-@pytest.mark.parametrize("tenth", range(3))
-def test_fast_posterior_agrees_with_dense_sampling_on_30_random_cases(tenth):
-    for seed in range(10 * tenth, 10 * tenth + 10):
+@pytest.mark.parametrize("fifth", range(3))
+def test_fast_posterior_agrees_with_dense_sampling_on_15_random_cases(fifth):
+    """The page of validation has 300."""
+    for seed in range(5 * fifth, 5 * fifth + 5):
         gap, ratio = gaps(*model_and_observations(seed), seed)
         assert gap < 0.15, f"case {seed}: means differ by {gap:.3f} degrees"
         assert ratio < 0.15, f"case {seed}: sds differ by {ratio:.1%}"
