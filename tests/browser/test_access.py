@@ -12,6 +12,7 @@ pytestmark = pytest.mark.browser
 REDUCED = "matchMedia('(prefers-reduced-motion: reduce)').matches"
 MODES = ("paper", "sun", "dark")
 ALIKE = ("/interface", "/drills")
+OPEN_FIRST = "(n) => document.querySelectorAll('.desk details').forEach((d, i) => i < n ? (d.open = true) : d.remove())"
 # What can be used, each group of radio buttons once, as the keyboard sees it; then who got the focus and whether it showed.
 WALK = """() => {
   document.querySelectorAll('.desk details').forEach((d) => (d.open = true));
@@ -62,8 +63,7 @@ def test_every_page_is_for_everybody(page_name: str, address_of: Callable[[str],
     assert page.evaluate(REDUCED)
     axe = Axe()
     # Where many entries are built alike the first ones are judged, all of them opened.
-    most = 8 if page_name in ALIKE else 24
-    page.evaluate(f"document.querySelectorAll('.desk details').forEach((d, i) => i < {most} ? (d.open = true) : d.remove())")
+    page.evaluate(OPEN_FIRST, 8 if page_name in ALIKE else 24)
     for mode in MODES:
         page.evaluate(f"document.documentElement.dataset.mode = '{mode}'")
         # Everything once; what depends on the look, in each look.
