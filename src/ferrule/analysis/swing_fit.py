@@ -98,7 +98,7 @@ def fit_swing(
     size = max(1, round(BLOCK_S / usual_step(forearm.run.time_s)))
     clock = _blocks(forearm.run.time_s, size)
     count = len(clock)
-    seen = [_seen(side, size) for side in (forearm, hand)]
+    seen = _seen(forearm, hand, size)
     found, explained = heading_from_acceleration(*(s.wrist[-round(0.5 / BLOCK_S) :] for s in seen))
     turn = untwisted if explained < EXPLAINED else found
     fore, palm = _turned(seen[0], about_up(turn)), seen[1]
@@ -149,21 +149,35 @@ class _Seen:
     rolled: Floats
 
 
-def _seen(side: Side, size: int) -> _Seen:
-    whole = len(side.force) // size * size
-    clock, rate = side.run.time_s[:whole], side.run.rate[:whole]
-    turned = side.run.turned.as_matrix()[:whole]
-    lever = lever_matrix(rate, rate_of_change(clock, rate))
-    force = side.force[:whole] + lever @ side.lever
+def _seen(forearm: Side, hand: Side, size: int) -> list[_Seen]:
+    """Both sides at once, beside each other along the second axis."""
+    n = len(forearm.force) // size * size
+    sides, clock = (forearm, hand), forearm.run.time_s[:n]
+    rate = np.concatenate([s.run.rate[:n] for s in sides], axis=1)
+    force = np.concatenate([s.force[:n] for s in sides], axis=1)
+    turned = np.stack([s.run.turned.as_matrix()[:n] for s in sides], axis=1)
+    told = np.empty((n, 2, 3, 4))
+    lever = lever_matrix(rate.reshape(-1, 3), rate_of_change(clock, rate).reshape(-1, 3)).reshape(n, 2, 3, 3)
+    told[..., 1:] = lever
+    for i, side in enumerate(sides):
+        told[:, i, :, 0] = force[:, 3 * i : 3 * i + 3] + lever[:, i] @ side.lever
     # both are smoothed in the world: a force that is smoothed in turning axes is another
-    told = (turned @ np.concatenate((force[:, :, None], lever), axis=2)).reshape(-1, 12)
-    told = gaussian_filter1d(_blocks(told, size), WIDTH, axis=0)
+    told = gaussian_filter1d(_blocks((turned @ told).reshape(n, 24), size), WIDTH, axis=0).reshape(-1, 2, 3, 4)
     few, slow = _blocks(clock, size), _blocks(rate, size)
-    middles = turned[size // 2 :: size][: len(few)]
-    gains = running_integral(few, (middles[:, :, :, None] * slow[:, None, None, :]).reshape(-1, 27))
-    rolled = running_integral(few, slow)
-    in_world = told.reshape(-1, 3, 4)
-    return _Seen(in_world[:, :, 0], in_world[:, :, 1:], gains.reshape(-1, 3, 9), middles, dots(slow, slow), rolled)
+    rolled, slow, middles = running_integral(few, slow), slow.reshape(-1, 2, 3), turned[size // 2 :: size]
+    gains = running_integral(few, (middles[..., None] * slow[:, :, None, None, :]).reshape(-1, 54))
+    gains = gains.reshape(-1, 2, 3, 9)
+    return [
+        _Seen(
+            told[:, i, :, 0],
+            told[:, i, :, 1:],
+            gains[:, i],
+            middles[:, i],
+            dots(slow[:, i], slow[:, i]),
+            rolled[:, 3 * i : 3 * i + 3],
+        )
+        for i in range(2)
+    ]
 
 
 def _turned(seen: _Seen, matrix: Floats) -> _Seen:

@@ -57,6 +57,7 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     if late_s == 0.0:
         return LevelRun(clock, Rotation.from_quat(row_product(level, rows[low:high])), run.rate[low:high])
     k, gone, rate = _between(run, low, high, late_s)
+    # by the mean of the rate there and at the sample before
     steps = quaternions_from_rotation_vectors((0.5 * gone[:, None] * (run.rate[k] + rate)).T)
     return LevelRun(clock, Rotation.from_quat(row_product(row_product(level, rows[k]), steps.T)), rate)
 
@@ -69,8 +70,9 @@ def rate_between(run: SensorRun, low: int, high: int, late_s: float) -> Floats:
 def _between(run: SensorRun, low: int, high: int, late_s: float) -> tuple[NDArray[np.intp], Floats, Floats]:
     """Samples before the file's times as a late clock shows them, time gone since, s, and the rate there."""
     clock = run.time_s
-    wanted = np.clip(clock[low:high] + late_s, clock[0], clock[-1])
-    k = np.clip(np.searchsorted(clock, wanted, side="right") - 1, 0, len(clock) - 2)
+    wanted = np.minimum(np.maximum(clock[low:high] + late_s, clock[0]), clock[-1])
+    k = np.minimum(np.searchsorted(clock, wanted, side="right") - 1, len(clock) - 2)
     gone = wanted - clock[k]
     share = (gone / (clock[k + 1] - clock[k]))[:, None]
-    return k, gone, run.rate[k] * (1.0 - share) + run.rate[k + 1] * share
+    before = run.rate[k]
+    return k, gone, before + share * (run.rate[k + 1] - before)

@@ -14,7 +14,7 @@ EVEN_S: Final = 1e-9
 
 def usual_step(time_s: Floats) -> float:
     """Median time from sample to sample, s, to a nanosecond: `np.median(np.diff(time_s))`, far faster on an even clock."""
-    steps = np.diff(time_s)
+    steps = time_s[1:] - time_s[:-1]
     if steps.size and steps.max() - steps.min() < EVEN_S:
         return float(steps[0])
     return middle(steps)
@@ -57,10 +57,10 @@ def rate_of_change(time_s: Floats, values: Floats) -> Floats:
     """
     if len(values) < 2:
         raise ValueError("a rate of change needs two samples")
-    step = np.diff(time_s)
+    step = time_s[1:] - time_s[:-1]
     if values.ndim > 1:
         step = step[:, None]
-    slope = np.diff(values, axis=0) / step
+    slope = (values[1:] - values[:-1]) / step
     out = np.empty(values.shape)
     out[0], out[-1] = slope[0], slope[-1]
     np.divide(step[1:] * slope[:-1] + step[:-1] * slope[1:], step[1:] + step[:-1], out=out[1:-1])
@@ -69,7 +69,7 @@ def rate_of_change(time_s: Floats, values: Floats) -> Floats:
 
 def running_integral(time_s: Floats, values: Floats) -> Floats:
     """Trapezoid integral from the first sample to each sample, along the first axis; zero at the first."""
-    half = 0.5 * np.diff(time_s)
+    half = 0.5 * (time_s[1:] - time_s[:-1])
     out = np.zeros_like(values, dtype=np.float64)
     steps = values[1:] + values[:-1]
     steps *= half[:, None] if values.ndim > 1 else half
