@@ -159,9 +159,10 @@ class States:
 
     def ball(self, response: ResponseByLoft) -> BallAnswers:
         """How the ball answers at the loft of each."""
-        if self._answers is None or self._answers[0] is not response:
-            self._answers = response, response.answers(self.loft)
-        return self._answers[1]
+        known = self._answers
+        if known is None or known[0] is not response:
+            known = self._answers = response, response.answers(self.loft)
+        return known[1]
 
 
 _FOLLOWING: Final = ("lever", "lean_sd", "closing", "path", "face", "loft")

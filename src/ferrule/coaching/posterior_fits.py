@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -63,8 +64,7 @@ def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: 
     coordinates = coordinates_for(model, observations)
     rest = [o.name not in SIGHTS for o in observations]
     counted = np.array([[True] * len(observations), *subsets, rest], dtype=np.float64)
-    start = np.tile(coordinates.of_prior_mean(), (len(counted), 1))
-    modes, roots = _Search(model, tuple(observations), coordinates, counted).modes(start)
+    modes, roots = _Search(model, tuple(observations), coordinates, counted).modes()
     arms = np.sqrt(SIZE) * np.swapaxes(roots, 1, 2)
     points = modes[:, None, :] + np.concatenate([arms, -arms], axis=1)
     return Fits(coordinates, modes, roots, coordinates.states(points.reshape(-1, SIZE))[0])
@@ -81,7 +81,7 @@ def at_low_loft(target: "Target", fits: Fits) -> Floats | None:
         return None
     used = (*target.observations, _LOW)
     search = _Search(target.model, used, target.coordinates, np.ones((1, len(used))))
-    return search.modes(target.coordinates.of_prior_mean()[None], most=_GLANCE)[0]
+    return search.modes(most=_GLANCE)[0]
 
 
 def coordinates_for(model: DeliveryModel, observations: Sequence[Observation]) -> Coordinates:
@@ -142,11 +142,16 @@ class _Search:
     coordinates: Coordinates
     counted: Floats
 
-    def modes(self, start: Floats, most: int = _STEPS_AT_MOST) -> tuple[Floats, Floats]:
-        """Modes (subsets, 10) and upper triangular roots of the covariances (subsets, 10, 10); start: of each; most: steps."""
-        x = start.copy()
-        damping = np.full(len(x), 1e-3)
-        cost, gradient, normal = self._expanded(x)
+    def modes(self, start: Floats | None = None, most: int = _STEPS_AT_MOST) -> tuple[Floats, Floats]:
+        """Modes (subsets, 10) and upper triangular roots of the covariances (subsets, 10, 10); start: of each, where it is
+        not the mean of the prior for all; most: steps.
+        """
+        k = len(self.counted)
+        x = np.tile(self.coordinates.of_prior_mean(), (k, 1)) if start is None else start.copy()
+        damping = np.full(k, 1e-3)
+        cost, gradient, normal = self._expanded(
+            _around_prior_mean(self.coordinates) if start is None else _around(self.coordinates, x)
+        )
         for _ in range(most):
             damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
             step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
@@ -155,7 +160,7 @@ class _Search:
             if near.all():
                 x = x + step
                 break
-            tried = self._expanded(x + step)
+            tried = self._expanded(_around(self.coordinates, x + step))
             # Levenberg-Marquardt, each by itself: a step that makes things worse is taken back and shortened.
             better = tried[0] <= cost
             x[better] += step[better]
@@ -164,22 +169,36 @@ class _Search:
             damping = np.where(better, damping * 0.1, damping * 8.0)
         return x, np.swapaxes(np.linalg.inv(np.linalg.cholesky(normal)), 1, 2)
 
-    def _expanded(self, x: Floats) -> tuple[Floats, Floats, Floats]:
-        """Cost (subsets,), half its gradient (subsets, 10) and the normal matrix (subsets, 10, 10) at x, (subsets, 10)."""
-        residual, jacobian = self._linearised(x)
+    def _expanded(self, states: States) -> tuple[Floats, Floats, Floats]:
+        """Cost (subsets,), half its gradient (subsets, 10) and the normal matrix (subsets, 10, 10), from states around the
+        places of the subsets, or around one place for all.
+        """
+        residual, jacobian = self._linearised(states)
         turned = np.swapaxes(jacobian, 1, 2)
         return np.einsum("km,km->k", residual, residual), (turned @ residual[:, :, None])[:, :, 0], turned @ jacobian
 
-    def _linearised(self, x: Floats) -> tuple[Floats, Floats]:
-        """Whitened residuals of prior and observations at x, (k, m), and their derivatives in coordinates, (k, m, 10)."""
-        k, probes = len(x), len(_AROUND)
-        states, _ = self.coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))
-        table = np.empty((k, probes, SIZE + len(self.observations)))
-        table[:, :, :SIZE] = self.model.prior_residual(states).reshape(k, probes, SIZE)
-        for i, observation in enumerate(self.observations):
-            predicted = observation.predict(states).reshape(k, probes)
-            # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.
-            table[:, :, SIZE + i] = (predicted - observation.value) / observation.spread(predicted[:, :1])
-        table[:, :, SIZE:] *= self.counted[:, None, :]
+    def _linearised(self, states: States) -> tuple[Floats, Floats]:
+        """Whitened residuals of prior and observations, (k, m), and their derivatives in coordinates, (k, m, 10)."""
+        prior = self.model.prior_residual(states).reshape(-1, len(_AROUND), SIZE)
+        seen = np.array([o.predict(states) for o in self.observations]).reshape(
+            len(self.observations), *prior.shape[:2]
+        )
+        value, sd, relative = np.array([(o.value, o.sd, o.relative) for o in self.observations]).reshape(-1, 3).T
+        # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.
+        spread = np.sqrt(sd[:, None] ** 2 + (relative[:, None] * seen[:, :, 0]) ** 2)
+        weight = (self.counted.T / spread)[:, :, None]
+        seen = np.moveaxis((seen - value[:, None, None]) * weight, 0, 2)
+        table = np.concatenate([np.broadcast_to(prior, (*seen.shape[:2], SIZE)), seen], axis=2)
         slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
         return table[:, 0], np.swapaxes(slope, 1, 2)
+
+
+def _around(coordinates: Coordinates, x: Floats) -> States:
+    """States at places x, (k, 10), and a little to either side along each coordinate."""
+    return coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))[0]
+
+
+@lru_cache(maxsize=64)
+def _around_prior_mean(coordinates: Coordinates) -> States:
+    """The same around the mean of the prior, from where every search of a club starts."""
+    return _around(coordinates, coordinates.of_prior_mean()[None])

@@ -6,7 +6,7 @@ always a square delivery; the ± of a reference is for sensitivity and is not ad
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final
 
@@ -128,7 +128,7 @@ class Reference:
     shaft_level_roll: float
     unset: float
     address_ulnar: float
-    spread: Mapping[str, float]
+    spread: Mapping[str, float] = field(hash=False)
 
     @property
     def lean(self) -> float:
