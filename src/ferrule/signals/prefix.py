@@ -52,10 +52,10 @@ def row_product(a: Floats, b: Floats) -> Floats:
     # with one for all, the product is a matrix
     if a.ndim == 1:
         x, y, z, w = a.tolist()
-        return b @ np.array([[w, z, -y, -x], [-z, w, x, -y], [y, -x, w, -z], [x, y, z, w]])
+        return np.asarray(b @ np.array([[w, z, -y, -x], [-z, w, x, -y], [y, -x, w, -z], [x, y, z, w]]))
     if b.ndim == 1:
         x, y, z, w = b.tolist()
-        return a @ np.array([[w, -z, y, -x], [z, w, -x, -y], [-y, x, w, -z], [x, y, z, w]])
+        return np.asarray(a @ np.array([[w, -z, y, -x], [z, w, -x, -y], [-y, x, w, -z], [x, y, z, w]]))
     p, r = _halves(a)
     u, v = _halves(b)
     straight = r * v
