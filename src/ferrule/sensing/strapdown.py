@@ -42,11 +42,13 @@ def turned_since_start(time_s: Floats, gyrs: Sequence[Floats]) -> list[Rotation]
     gyr = np.empty((3, len(gyrs), len(time_s)))
     for i, rate in enumerate(gyrs):
         gyr[:, i] = rate.T
-    steps = np.empty((4, *gyr.shape[1:]))
-    steps[..., :1] = [[[0.0]], [[0.0]], [[0.0]], [[1.0]]]
-    steps[..., 1:] = quaternions_from_rotation_vectors(rotation_steps(time_s, gyr))
-    run = running_product(steps)
-    return [Rotation.from_quat(run[:, i].T) for i in range(len(gyrs))]
+    run = running_product(quaternions_from_rotation_vectors(rotation_steps(time_s, gyr)))
+    out = []
+    for i in range(len(gyrs)):
+        rows = np.empty((len(time_s), 4))
+        rows[0], rows[1:] = (0.0, 0.0, 0.0, 1.0), run[:, i].T
+        out.append(Rotation.from_quat(rows))
+    return out
 
 
 def strapdown(time_s: Floats, gyr: Floats, anchor: Rotation, at: int = 0) -> Rotation:

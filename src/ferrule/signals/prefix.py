@@ -124,7 +124,7 @@ def running_product(steps: Floats) -> Floats:
 def _partial_products(a: Complexes, b: Complexes) -> tuple[Complexes, Complexes]:
     """Partial products along the last axis: those of pairs of steps are every second one, the others lack one step."""
     n = a.shape[-1]
-    if n == 1:
+    if n <= 1:
         return a, b
     pairs = _products(a[..., :-1:2], b[..., :-1:2], a[..., 1::2], b[..., 1::2])
     even_a, even_b = _partial_products(*pairs)
