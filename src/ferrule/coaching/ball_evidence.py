@@ -7,7 +7,7 @@ for this club and speed (`ball.response`); strike off the centre bends the ball 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, sqrt
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,8 +68,7 @@ _START: Final = {"push": 4.0, "pull": -4.0}
 _SHAPE_SD: Final = (2.0, 2.5, 4.0)
 
 
-@dataclass(frozen=True, slots=True)
-class SeenFlight:
+class SeenFlight(NamedTuple):
     """One swing's flight in degrees: start and curve with sd, either may be missing; landing when only that is known."""
 
     start: Reading | None
@@ -87,26 +86,31 @@ def shape_flight(shape: str) -> tuple[Reading, Reading]:
 
 def seen_flight(swing: CaseSwing) -> SeenFlight:
     """Start, curve and landing direction of a swing, each evidence used once: numbers go before a tapped shape."""
-    start, curve = swing.get("ball.start_deg"), swing.get("ball.curve_deg")
-    side, carry = swing.get("ball.side_m"), swing.get("ball.carry_m")
+    read = swing.readings.get
+    start, curve = read("ball.start_deg"), read("ball.curve_deg")
     if swing.shape is not None:
         tapped_start, tapped_curve = shape_flight(swing.shape)
         start = start or tapped_start
         curve = curve or tapped_curve
-    landing = None
-    if side is not None and carry is not None and carry.value > 1.0:
-        side_sd, carry_sd = side.doubt(QUANTITIES["ball.side_m"]), carry.doubt(QUANTITIES["ball.carry_m"])
-        sine = max(min(side.value / carry.value, 0.95), -0.95)
-        angle = atan2(sine, sqrt(1.0 - sine * sine))
-        sd = sqrt(side_sd**2 + (sine * carry_sd) ** 2) / carry.value / sqrt(1.0 - sine * sine)
-        landing = Reading(angle / DEG, sd / DEG, side.how)
     if start is not None and curve is not None:
-        landing = None
-    elif start is not None and landing is not None:
+        return SeenFlight(start, curve, None)
+    landing = _landing(read("ball.side_m"), read("ball.carry_m"))
+    if start is not None and landing is not None:
         quantity = QUANTITIES["ball.start_deg"]
         sd = sqrt(start.doubt(quantity) ** 2 + landing.doubt(quantity) ** 2)
         curve, landing = Reading(landing.value - start.value, sd, landing.how), None
     return SeenFlight(start, curve, landing)
+
+
+def _landing(side: Reading | None, carry: Reading | None) -> Reading | None:
+    """Direction in which the ball landed, degrees, where both were read."""
+    if side is None or carry is None or carry.value <= 1.0:
+        return None
+    side_sd, carry_sd = side.doubt(QUANTITIES["ball.side_m"]), carry.doubt(QUANTITIES["ball.carry_m"])
+    sine = max(min(side.value / carry.value, 0.95), -0.95)
+    cosine = sqrt(1.0 - sine * sine)
+    sd = sqrt(side_sd**2 + (sine * carry_sd) ** 2) / carry.value / cosine
+    return Reading(atan2(sine, cosine) / DEG, sd / DEG, side.how)
 
 
 def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float, float]:
@@ -146,22 +150,24 @@ def flights_of(swings: Swings, club: Club) -> Flights:
 
 
 def _flights(swings: Swings, club: Club) -> Flights:
-    flights = [seen_flight(s) for s in swings]
-    start, start_sd, curve, curve_sd = np.array([strike_offsets(club, s.strike) for s in swings]).reshape(-1, 4).T
+    if not swings:
+        return Flights(None, None, None)
+    starts, curves, landings = zip(*[seen_flight(s) for s in swings], strict=True)
+    strikes = {strike: strike_offsets(club, strike) for strike in {s.strike for s in swings}}
+    start, start_sd, curve, curve_sd = np.array([strikes[s.strike] for s in swings]).T
     return Flights(
-        _flown("ball.start_deg", [f.start for f in flights], start, start_sd),
-        _flown("ball.curve_deg", [f.curve for f in flights], curve, curve_sd),
-        _flown("ball.curve_deg", [f.landing for f in flights], start + curve, np.hypot(start_sd, curve_sd)),
+        _flown("ball.start_deg", starts, start, start_sd),
+        _flown("ball.curve_deg", curves, curve, curve_sd),
+        _flown("ball.curve_deg", landings, start + curve, np.hypot(start_sd, curve_sd)),
     )
 
 
 def _flown(key: str, seen: Sequence[Reading | None], strike: Floats, strike_sd: Floats) -> Flown | None:
-    found = [(i, reading) for i, reading in enumerate(seen) if reading is not None]
-    if not found:
+    places = [i for i, reading in enumerate(seen) if reading is not None]
+    if not places:
         return None
-    places, readings = zip(*found, strict=True)
-    at = list(places)
-    return Flown(column_of_readings(QUANTITIES[key], readings, at), strike[at], strike_sd[at])
+    column = column_of_readings(QUANTITIES[key], [r for r in seen if r is not None], places)
+    return Flown(column, strike[places], strike_sd[places])
 
 
 def ball_observations(swings: Swings, club: Club, response: ResponseByLoft) -> list[Observation]:

@@ -155,7 +155,7 @@ def _sureness(share: Floats) -> float:
     size = np.abs(share, out=share)
     # Counted as bytes, which is twice as fast as counting truths.
     count = (size == size.max(axis=0)).view(np.int8).sum(axis=2, dtype=np.int16)
-    return float(np.sum((count / share.shape[2]) ** SURENESS)) / share.shape[1]
+    return float(np.sum((count / share.shape[2]) ** SURENESS) / share.shape[1])
 
 
 @lru_cache(maxsize=8)

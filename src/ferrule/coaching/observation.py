@@ -1,5 +1,6 @@
 """One observation for the model, and how readings of several swings become one."""
 
+from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
@@ -102,16 +103,18 @@ def column_of(swings: Swings, key: str) -> Column | None:
 
 
 def column_of_readings(
-    quantity: Quantity, readings: Sequence[Reading], places: Sequence[int], mounts: Sequence[str | None] = ()
+    quantity: Quantity, readings: Sequence[Reading], places: Sequence[int], swings: Swings | None = None
 ) -> Column:
-    """The column of these readings. places: of their swings; mounts: of each; without, all are of one."""
+    """The column of these readings. places: of their swings; without swings, all are of one mounting."""
     hows = [r.how for r in readings]
-    values = np.array([r.value for r in readings])
-    doubts = np.maximum([r.doubt(quantity) for r in readings], 1e-3)
-    part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in set(hows)}
+    value = np.array([r.value for r in readings])
+    doubt = np.maximum(np.array([r.doubt(quantity) for r in readings]), 1e-3)
+    part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in dict.fromkeys(hows)}
     if not any(part.values()):
-        return Column(quantity, hows, places, values, doubts)
-    return Column(quantity, hows, places, values, doubts, np.array([part[h] for h in hows]), _sources(hows, mounts))
+        return Column(quantity, hows, places, value, doubt)
+    return Column(
+        quantity, hows, places, value, doubt, np.array([part[h] for h in hows]), _sources(hows, places, swings)
+    )
 
 
 def mean_of(swings: Swings, key: str) -> float | None:
@@ -166,27 +169,25 @@ def _summary(swings: Swings, key: str, scatter: str, more_sd: float) -> Summary 
     return None if column is None else summary_of_column(column, SCATTER[scatter], len(swings), more_sd)
 
 
-def _read(swings: Swings) -> dict[str, tuple[list[int], list[Reading]]]:
-    """Every reading with the place of its swing, by key."""
-    found: dict[str, tuple[list[int], list[Reading]]] = {}
+def _read(swings: Swings) -> dict[str, tuple[list[Reading], list[int]]]:
+    """Every reading and the place of its swing, by key."""
+    found: defaultdict[str, tuple[list[Reading], list[int]]] = defaultdict(lambda: ([], []))
     for place, swing in enumerate(swings):
         for key, reading in swing.readings.items():
-            if key not in found:
-                found[key] = ([], [])
-            places, readings = found[key]
-            places.append(place)
+            readings, places = found[key]
             readings.append(reading)
-    return found
+            places.append(place)
+    return dict(found)
 
 
 def _column(swings: Swings, key: str) -> Column | None:
-    places, readings = swings.once(_read).get(key, ([], []))
-    if not readings:
+    read = swings.once(_read).get(key)
+    if read is None:
         return None
-    column = column_of_readings(QUANTITIES[key], readings, places, [swings[i].mount for i in places])
+    column = column_of_readings(QUANTITIES[key], *read, swings)
     if key == FACE and column.shared is not None:
         # What its mounting adds was taken out of the reading, and the doubt of that is in its own.
-        column.shared[[swings[i].zeroed for i in places]] = 0.0
+        column.shared[[swings[i].zeroed for i in column.place]] = 0.0
     return column
 
 
@@ -195,12 +196,12 @@ def _independent(quantity: Quantity, how: How) -> bool:
     return how != "sensor" and quantity.key.startswith(_NOT_SHARED)
 
 
-def _sources(hows: Sequence[How], mounts: Sequence[str | None]) -> NDArray[np.intp]:
+def _sources(hows: Sequence[How], places: Sequence[int], swings: Swings | None) -> NDArray[np.intp]:
     """Of each reading, the number of what errs alike in several of them: sensors within a mounting; eye and camera, and
     what has no mounting, in all their readings.
     """
-    names = (
-        [m if how == "sensor" else None for how, m in zip(hows, mounts, strict=True)] if mounts else [None] * len(hows)
-    )
+    if swings is None or "sensor" not in hows:
+        return np.zeros(len(hows), np.intp)
+    names = [swings[i].mount if how == "sensor" else None for how, i in zip(hows, places, strict=True)]
     known = {name: i for i, name in enumerate(dict.fromkeys(names))}
     return np.array([known[n] for n in names], np.intp)
