@@ -10,6 +10,7 @@ from ferrule.analysis.recording_result import SwingAnalysis
 from ferrule.analysis.recording_session import open_session
 from ferrule.analysis.recording_swing import WorkedSwing, work_out_swing
 from ferrule.club.clubs import Club
+from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.orientation import LevelRun
 from ferrule.simulator.faults import Faults
 from ferrule.simulator.lesson import SimulatedLesson, simulate_lesson
@@ -105,18 +106,18 @@ def test_a_mended_segment_turns_as_its_rate_says() -> None:
     turned = Rotation.from_rotvec(np.stack([np.sin(3.0 * t), np.cos(2.0 * t), 0.4 * np.sin(5.0 * t)], axis=1))
     rate = np.zeros((600, 3))
     rate[1:-1] = (turned[2:] * turned[:-2].inv()).as_rotvec() * 250.0
-    mount, world = Rotation.from_rotvec([0.2, -0.3, 0.1]), Rotation.from_rotvec([0.0, 0.7, 0.0])
+    mount, heading = Rotation.from_rotvec([0.2, -0.3, 0.1]), 0.7
     run = swing_fit.mended(
         LevelRun(t, turned, turned.inv().apply(rate)),
         mount,
-        world,
+        heading,
         200,
         np.array([0.02, -0.05, 0.03]),
         0.01 * rng.standard_normal((3, 3)),
     )
     seen = (run.turned[2:] * run.turned[:-2].inv()).as_rotvec() * 250.0
     np.testing.assert_allclose(run.rate[2:-2], seen[1:-1], atol=2e-3)
-    moved = run.turned[200] * (world * turned[200] * mount).inv()
+    moved = run.turned[200] * (rotation_about(UP, heading) * turned[200] * mount).inv()
     np.testing.assert_allclose(moved.as_rotvec(), [0.02, -0.05, 0.03], atol=1e-12)
 
 

@@ -108,8 +108,8 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
 
     impact, last_clean = _impact(given, track, worlds.late_s)
     clean = track if impact is None else ended_at(track, last_clean, impact.time_s)
-    hand = clean.hand.as_matrix()
-    shaft, normal, edge = (hand @ direction for direction in held)
+    turned = clean.hand.as_matrix().reshape(-1, 3) @ held.T
+    shaft, normal, edge = np.ascontiguousarray(np.moveaxis(turned.reshape(-1, 3, 3), 2, 0))
     events = find_events(given, worlds.hand_speed, clean, at, shaft[:, 1], impact)
 
     relative = rotation_product(clean.forearm.inv(), clean.hand)

@@ -239,16 +239,17 @@ class Mended:
     rate: Floats
 
 
-def mended(run: LevelRun, mount: Rotation, world: Rotation, at: int, turn: Floats, gains: Floats) -> Mended:
-    """The segment that a sensor is on. world: from the run's world to the swing's; turn: small, radians, there at sample
-    `at`; gains: of the gyro, more than it has, shape (3, 3).
+def mended(run: LevelRun, mount: Rotation, heading: float, at: int, turn: Floats, gains: Floats) -> Mended:
+    """The segment that a sensor is on. heading: about the vertical, from the run's world to the swing's; turn: small,
+    radians, there at sample `at`; gains: of the gyro, more than it has, shape (3, 3).
     """
     own = run.rate
     owed = own @ gains.T
-    more = run.turned.apply(owed) @ world.as_matrix().T
+    more = run.turned.apply(owed) @ about_up(heading).T
     drift = running_integral(run.time_s, more)
     drift += turn - drift[at]
-    by = row_product(quaternions_from_rotation_vectors(drift.T).T, world.as_quat())
+    world = np.array([0.0, np.sin(0.5 * heading), 0.0, np.cos(0.5 * heading)])
+    by = row_product(quaternions_from_rotation_vectors(drift.T).T, world)
     turned = Rotation.from_quat(row_product(row_product(by, run.turned.as_quat()), mount.as_quat()))
     rate = turned.apply(own @ mount.as_matrix())
     rate += more

@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial.transform import Rotation
 
 from ferrule.analysis.recording_doubt import LEVEL, Drawn
 from ferrule.analysis.recording_notes import SwingTold
@@ -21,7 +22,7 @@ from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
 from ferrule.frames.rotations import UP, about_up, rotation_about
 from ferrule.signals.derivative import lengths, unwrapped, usual_step
-from ferrule.signals.prefix import rotation_product
+from ferrule.signals.prefix import row_product
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import Event, EventName
 from ferrule.swing.pattern import wrist_pattern
@@ -189,7 +190,7 @@ def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
     last = max(int(np.searchsorted(clock, until_s, side="right")) - 1, worked.at + 1)
     last = min(last, len(clock) - 1)
     keep = np.append(np.arange(worked.at, last, step), last)
-    to_target = rotation_about(UP, -worked.heading)
+    to_target = rotation_about(UP, -worked.heading).as_quat()
     return SwingTraces(
         clock[keep],
         worked.wrist.flexion[keep],
@@ -199,8 +200,8 @@ def traces(worked: WorkedSwing, until_s: float) -> SwingTraces:
         worked.wrist_isb.ulnar_deviation[keep],
         worked.wrist_isb.axial[keep],
         worked.roll[keep],
-        rotation_product(to_target, worked.clean.forearm[keep]),
-        rotation_product(to_target, worked.clean.hand[keep]),
+        Rotation.from_quat(row_product(to_target, worked.clean.forearm.as_quat()[keep])),
+        Rotation.from_quat(row_product(to_target, worked.clean.hand.as_quat()[keep])),
         worked.carried.shaft[keep],
         worked.carried.normal[keep],
     )

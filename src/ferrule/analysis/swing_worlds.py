@@ -23,7 +23,6 @@ from ferrule.analysis.swing_fit import (
 )
 from ferrule.analysis.swings import Candidate
 from ferrule.club.clubs import Club
-from ferrule.frames.rotations import UP, rotation_about
 from ferrule.sensing.calibration import MountAxes
 from ferrule.sensing.clock import FOREARM_LEVER, HAND_LEVER
 from ferrule.sensing.heading import heading_without_twist
@@ -113,9 +112,9 @@ def address_worlds(given: SwingInput) -> Worlds:
     gains_f, gains_h = fit.found[GAIN_F].reshape(3, 3), fit.found[GAIN_H].reshape(3, 3)
     forearm_mount = rotation_product(mounts.forearm, Rotation.from_rotvec(fit.found[MOUNT_F]))
     hand_mount = rotation_product(mounts.hand, Rotation.from_rotvec(fit.found[MOUNT_H]))
-    fore = mended(forearm, forearm_mount, rotation_about(UP, fit.turn), at - low, fit.found[TURN], gains_f)
+    fore = mended(forearm, forearm_mount, fit.turn, at - low, fit.found[TURN], gains_f)
     hand = level_run(given.hand_run, given.hand_up, at, low, high, late)
-    palm = mended(hand, hand_mount, Rotation.identity(), at - low, np.zeros(3), gains_h)
+    palm = mended(hand, hand_mount, 0.0, at - low, np.zeros(3), gains_h)
     # after the blow nothing but how fast the hand still turns is asked for
     after = rate_between(given.hand_run, high, given.high, late)
     return Worlds(

@@ -41,7 +41,7 @@ def find_waggle(run: SensorRun, address: Still) -> Waggle | None:
     low = int(np.searchsorted(t, t[address.low] - LOOK_BACK))
     if address.low - low < 10:
         return None
-    rows = run.turned[low : address.low + 1].as_quat()
+    rows = run.turned.as_quat()[low : address.low + 1]
     angle = angle_from(rows[:-1], rows[-1])
     far = np.flatnonzero(angle > WAGGLE_ANGLE)
     start = low + (int(far[-1]) + 1 if far.size else 0)
@@ -62,7 +62,7 @@ def swings_like_golf(run: SensorRun, address: Still, peak: int) -> bool:
     t = run.time_s
     near_low, near_high = np.searchsorted(t, [t[peak] - 0.3, t[peak] + 0.3])
     first = address.high - 1
-    rows = run.turned[first : max(peak + 1, int(near_high))].as_quat()
+    rows = run.turned.as_quat()[first : max(peak + 1, int(near_high))]
     away = angle_from(rows[1 : peak + 1 - first : 4], rows[0])
     near = angle_from(rows[max(int(near_low) - first, 0) : int(near_high) - first : 2], rows[0])
     return bool(away.size and away.max() > AWAY and near.min() < BACK)

@@ -36,16 +36,22 @@ class ClosingRecord:
 
     def between(self, start_s: float, end_s: float) -> dict[str, float]:
         """Closing of every part, of the `total`, and the `residual` (total less the sum of the parts)."""
-        both = np.array([start_s, end_s])
+        (first, early), (last, late) = (_place(self.time_s, when) for when in (start_s, end_s))
 
         def closed(running: Floats) -> float:
-            ends = np.interp(both, self.time_s, running)
-            return float(ends[1] - ends[0])
+            before, after = running[first], running[last]
+            return float(after + late * (running[last + 1] - after) - before - early * (running[first + 1] - before))
 
         out = {name: closed(running) for name, running in self.parts.items()}
         out["total"] = closed(self.total)
         out["residual"] = out["total"] - sum(out[name] for name in self.parts)
         return out
+
+
+def _place(time_s: Floats, when: float) -> tuple[int, float]:
+    """The sample before an instant, and its share of the step to the next; the ends are kept to."""
+    k = min(max(int(np.searchsorted(time_s, when)), 1), len(time_s) - 1) - 1
+    return k, min(max(float((when - time_s[k]) / (time_s[k + 1] - time_s[k])), 0.0), 1.0)
 
 
 def closing_record(track: ArmTrack, shaft: Floats, wrist: WristAngles | None = None) -> ClosingRecord:
@@ -67,7 +73,7 @@ def closing_record(track: ArmTrack, shaft: Floats, wrist: WristAngles | None = N
     def swept(angle: Floats, axis: Floats) -> Floats:
         lever = -dots(axis, shaft)
         out = np.zeros_like(angle)
-        np.cumsum(0.5 * (lever[1:] + lever[:-1]) * np.diff(angle), out=out[1:])
+        np.cumsum(0.5 * (lever[1:] + lever[:-1]) * (angle[1:] - angle[:-1]), out=out[1:])
         return out
 
     parts = {

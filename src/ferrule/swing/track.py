@@ -64,7 +64,7 @@ def ended_at(track: ArmTrack, last_clean: int, time_s: float, fit_samples: int =
         slope = share @ before if len(before) > 2 else np.zeros(3)
         now = before[-1] + slope * step
         rates.append(np.concatenate((rate[: last_clean + 1], now[None])))
-        last = quaternions_from_rotation_vectors(0.5 * (before[-1:] + now).T * step).T
         rows = orientation.as_quat()[: last_clean + 1]
-        turned.append(Rotation.from_quat(np.concatenate((rows, row_product(last, rows[-1:])))))
+        end = row_product(quaternions_from_rotation_vectors(0.5 * step * (before[-1:] + now).T).T, rows[-1])
+        turned.append(Rotation.from_quat(np.concatenate((rows, end))))
     return ArmTrack(np.append(track.time_s[: last_clean + 1], time_s), turned[0], turned[1], rates[0], rates[1])
