@@ -30,7 +30,7 @@ if ! command -v chromium >/dev/null 2>&1 && command -v apt-get >/dev/null 2>&1 &
 fi
 if command -v chromium >/dev/null 2>&1; then
   echo "== the workbench in a real browser"
-  "$BIN/python" -m pytest tests/browser -n "${TEST_PROCESSES:-2}" --dist loadgroup --no-loadscope-reorder -m browser
+  "$BIN/python" -m pytest tests/browser -n "${TEST_PROCESSES:-2}" --dist loadfile --no-loadscope-reorder -m browser
 else
   echo "SKIPPED: the browser tests, because there is no Chromium here and it could not be installed."
   echo "         Install the package 'chromium' (Debian, Ubuntu) and run make test again."

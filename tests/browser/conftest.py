@@ -233,17 +233,12 @@ LONGEST_FIRST: Final = (
     "test_way_in",
 )
 """Files that take long go first, so that two processes come to their ends together; the others follow by name."""
-APART: Final = ("test_lesson",)
-"""Files whose tests have a workbench of their own each, so that they need not stay in one process."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The order of the files; within a file the order stays. A file's tests stay together, in the order written."""
+    """The order of the files; within a file the order stays."""
     places = {name: i for i, name in enumerate(LONGEST_FIRST)}
     items.sort(key=lambda item: places.get(item.path.stem, len(places)))
-    for item in items:
-        together = item.name if item.path.stem in APART else item.path.stem
-        item.add_marker(pytest.mark.xdist_group(together))
 
 
 @pytest.fixture
