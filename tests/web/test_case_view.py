@@ -111,6 +111,7 @@ def test_the_ways_are_drawn_against_now(explanation: Explanation, left: Explanat
     for way in ways:
         assert way.ball
         assert "_" not in " ".join((*way.needs, *way.cautions, way.title))
+        assert all(caution.endswith(".") for caution in way.cautions)  # whole sentences, set one after the other
     assert case_view.ways_of(left, work_out_options(mirrored(OPEN)).to_json())[0].sketch.left_handed
 
 

@@ -60,7 +60,7 @@ def way_html(way: WayView) -> Markup:
             ("It needs", listed(list(way.needs))),
             ("Forgiving", way.tolerance),
             ("The wrist", way.wrist),
-            ("Careful", listed(list(way.cautions))),
+            ("Careful", " ".join(way.cautions)),
         ),
         class_="way",
         data_way=way.name,
@@ -79,7 +79,7 @@ def brief(way: WayView) -> Markup:
         "div",
         tag("h3", way.title),
         tag("p", way.sentence or way.ball),
-        tag("p", listed(list(way.cautions)), class_="soft") if way.cautions else None,
+        tag("p", " ".join(way.cautions), class_="soft") if way.cautions else None,
         class_="brief",
     )
 

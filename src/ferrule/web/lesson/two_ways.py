@@ -129,7 +129,7 @@ def _way(held: Held, way: WayView, letter: str) -> Markup:
                 (f"{held.name} must", listed(list(way.needs)) or way.sentence),
                 ("Forgiving", way.tolerance),
                 ("The wrist", way.wrist),
-                ("Careful", listed(list(way.cautions))),
+                ("Careful", " ".join(way.cautions)),
             ),
             tag("p", "The wrist hurts: nothing that works on it until a clinician has looked.", class_="caution") if stopped else None,
             tag("p", "Rehearse: three slow ones without a ball, eyes on the club face.", class_="rehearse"),
@@ -182,7 +182,7 @@ def _other(held: Held, way: WayView, two: list[WayView]) -> Markup:
         "div",
         tag("h3", way.title),
         tag("p", way.sentence or way.ball),
-        tag("p", listed(list(way.cautions)), class_="soft") if way.cautions else None,
+        tag("p", " ".join(way.cautions), class_="soft") if way.cautions else None,
         tag(
             "div", *places,
             button("Settle on it", f"{REST}/lessons/{held.lesson.id}/plan", {"way": way.name, "club": held.club}, class_="bare", data_then=held.address("practice")),
