@@ -7,7 +7,6 @@ from typing import Final
 
 from ferrule.analysis.recording_session import Session
 from ferrule.analysis.recording_swing import WorkedSwing
-from ferrule.analysis.swings import BLOW_RATE_HZ
 from ferrule.errors import Issue
 from ferrule.sensing.quality import Quality, describe, quality_between
 from ferrule.units import DEG
@@ -84,7 +83,7 @@ def recording_notes(session: Session, quality: Quality, checked: Sequence[Issue]
                 " forearm's. It was corrected.",
             )
         )
-    if session.recording.rate_hz < BLOW_RATE_HZ and session.candidates:
+    if any(c.deaf for c in session.candidates):
         issues.append(
             Issue(
                 "impact_refused",

@@ -80,7 +80,9 @@ def find_swings(
         low, high = np.searchsorted(t, [t[k] - APART, t[k] + APART])
         free[low:high] = 0.0
         peaks.append(k)
-    return [_candidate(recording, k, rests, float(rate[k])) for k in _own_swings(t, rate, sorted(peaks), rests)]
+    return [
+        _candidate(recording, 1.0 / step, k, rests, float(rate[k])) for k in _own_swings(t, rate, sorted(peaks), rests)
+    ]
 
 
 def _own_swings(t: Floats, rate: Floats, peaks: list[int], rests: list[Still]) -> list[int]:
@@ -96,11 +98,11 @@ def _own_swings(t: Floats, rate: Floats, peaks: list[int], rests: list[Still]) -
     return kept
 
 
-def _candidate(recording: Recording, peak: int, rests: list[Still], rate: float) -> Candidate:
+def _candidate(recording: Recording, rate_hz: float, peak: int, rests: list[Still], rate: float) -> Candidate:
     t = recording.time_s
     before = [w for w in rests if w.high <= peak and t[peak] - t[w.high - 1] < LONGEST_WAIT]
     address = before[-1] if before else None
-    if recording.rate_hz < BLOW_RATE_HZ:
+    if rate_hz < BLOW_RATE_HZ:
         return Candidate(peak, address, None, None, rate, deaf=True)
     back, on = (0.4, 0.2) if rate < SLOW_SWING else (0.16, 0.12)
     low, high = np.searchsorted(t, [t[peak] - back, t[peak] + on])

@@ -9,7 +9,7 @@ from scipy.interpolate import CubicSpline
 
 from ferrule.errors import Issue, fault
 from ferrule.sensing.recording import Recording, SensorTrace
-from ferrule.signals.derivative import usual_step
+from ferrule.signals.derivative import middle, usual_step
 
 Floats = NDArray[np.float64]
 
@@ -38,7 +38,10 @@ class Span:
 
 def find_gaps(time_s: Floats) -> list[Span]:
     """Steps of the clock longer than one and a half samples, from the last sample before to the first after."""
-    wide = np.flatnonzero(np.diff(time_s) > 1.5 * usual_step(time_s))
+    steps = np.diff(time_s)
+    if steps.size == 0 or steps.max() <= 1.5 * steps.min():
+        return []
+    wide = np.flatnonzero(steps > 1.5 * middle(steps))
     return [Span(float(time_s[i]), float(time_s[i + 1])) for i in wide]
 
 

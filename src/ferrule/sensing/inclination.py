@@ -4,7 +4,7 @@ World of a sensor: Y up, heading free. At rest the accelerometer reads +g upward
 """
 
 from collections.abc import Sequence
-from math import atan2, hypot
+from math import hypot, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,13 +33,18 @@ def mean_up(time_s: Floats, sensor: SensorTrace, gyr_bias: Floats, acc_bias: Flo
 
 def levelled(up_in_sensor: Floats) -> Rotation:
     """Orientation, sensor to world, of a sensor that reads `up_in_sensor` at rest; the shortest such turn."""
-    x, y, z = (float(u) for u in up_in_sensor)
-    sine = hypot(x, z)
-    if sine < 1e-12 * abs(y):
-        return Rotation.identity() if y > 0.0 else Rotation.from_rotvec([np.pi, 0.0, 0.0])
-    # about u x Y = (-z, 0, x)
-    turn = atan2(sine, y) / sine
-    return Rotation.from_rotvec([-z * turn, 0.0, x * turn])
+    return Rotation.from_quat(level_quaternion(up_in_sensor))
+
+
+def level_quaternion(up_in_sensor: Floats) -> Floats:
+    """The same as a quaternion x, y, z, w."""
+    x, y, z = up_in_sensor.tolist()
+    size = hypot(x, y, z)
+    if hypot(x, z) < 1e-12 * size:
+        return np.array([0.0, 0.0, 0.0, 1.0]) if y > 0.0 else np.array([1.0, 0.0, 0.0, 0.0])
+    # half the turn from u to Y, about u x Y = (-z, 0, x)
+    half = np.array([-z, 0.0, x, size + y])
+    return np.asarray(half / sqrt(half @ half))
 
 
 def accelerometer_bias(

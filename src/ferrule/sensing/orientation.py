@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from ferrule.sensing.inclination import levelled
+from ferrule.sensing.inclination import level_quaternion
 from ferrule.sensing.recording import SensorTrace
 from ferrule.sensing.strapdown import turned_since_start
 from ferrule.signals.prefix import INVERSE, quaternions_from_rotation_vectors, row_product
@@ -53,7 +53,7 @@ def level_run(run: SensorRun, up: Floats, at: int, low: int, high: int, late_s: 
     taken from there, between samples by the rate.
     """
     rows, clock = run.turned.as_quat(), run.time_s[low:high]
-    level = row_product(levelled(up).as_quat(), rows[at] * INVERSE)
+    level = row_product(level_quaternion(up), rows[at] * INVERSE)
     if late_s == 0.0:
         return LevelRun(clock, Rotation.from_quat(row_product(level, rows[low:high])), run.rate[low:high])
     k, gone, rate = _between(run, low, high, late_s)

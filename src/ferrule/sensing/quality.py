@@ -106,7 +106,7 @@ def prepare(recording: Recording) -> tuple[Recording, Quality]:
     jitter = float(np.abs(step - usual)[step <= 1.5 * usual].max()) if step.size else 0.0
     if filled or jitter > 0.2 * usual:
         out = resample_uniform(out)
-    return out, Quality(recording.rate_hz, filled, gaps, tuple(clips))
+    return out, Quality(1.0 / usual, filled, gaps, tuple(clips))
 
 
 def quality_between(quality: Quality, start_s: float, end_s: float) -> SpanQuality:

@@ -115,14 +115,14 @@ def wrist_pattern(
         traits.append("rolled_late")
     if end_rate < -FLICK:
         traits.append("flick_before_impact")
-    return WristPattern(name, tuple(traits), measures, _bowing_start(time_s, flexion, events))
+    return WristPattern(name, tuple(traits), measures, _bowing_start(time_s, flexion, events, step))
 
 
-def _bowing_start(time_s: Floats, flexion: Floats, events: dict[EventName, Event]) -> float | None:
+def _bowing_start(time_s: Floats, flexion: Floats, events: dict[EventName, Event], step: float) -> float | None:
     """Start of the first stretch of flexing from the backswing on that gains at least `GAIN`, s after it."""
     top, impact = events["top"].time_s, events["impact"].time_s
     # 40 ms of smoothing: soft tissue trembles at 8-20 Hz
-    slow = smoothed(flexion, round(0.04 / usual_step(time_s)))
+    slow = smoothed(flexion, round(0.04 / step))
     rising = (rate_of_change(time_s, slow) > STARTS) & (time_s > top - 0.9) & (time_s < impact)
     edges = np.diff(np.concatenate(([0], rising.astype(np.int8), [0])))
     for low, high in zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1), strict=True):
