@@ -19,7 +19,7 @@ NAMES = ("lever", "lean_sd", "closing", "path", "face", "loft")
 def drawn(face_first: bool, tied: bool, count: int = 200):
     coordinates = Coordinates(MODEL, face_first, tied)
     spread = np.random.default_rng(7).normal(0.0, 1.0, (count, 10)) * MODEL.prior_sd()
-    return coordinates.states(coordinates.of_prior_mean() + spread)[0]
+    return coordinates.states(coordinates.of_prior_mean() + spread)
 
 
 @pytest.mark.parametrize(("face_first", "tied"), [*product((False, True), repeat=2)])

@@ -156,16 +156,16 @@ def closing_and_loft_for_face(
     cos_lie, sin_lie = np.cos(lie), np.sin(lie)
     cos_psi, sin_psi, cos_lean, sin_lean = np.cos(psi), np.sin(psi), np.cos(leaned), np.sin(leaned)
     # The face stands at psi when n is square to (-sin psi, 0, cos psi): q1 a + x1 b + k = 0, linear in cos ρ and sin ρ.
-    a = sin_lie * cos_psi
-    b = sin_lean * cos_lie * cos_psi - cos_lean * sin_psi
-    k = s0 * (cos_lean * cos_lie * cos_psi + sin_lean * sin_psi)
+    a, across = sin_lie * cos_psi, cos_lie * cos_psi
+    b = sin_lean * across - cos_lean * sin_psi
+    k = s0 * (cos_lean * across + sin_lean * sin_psi)
     m, n = q0 * a + x0 * b, q0 * b - x0 * a
     size = np.sqrt(m * m + n * n)
     # ρ is beyond atan2(n, m) by an angle of this cosine.
     cosine = _within_one(-k / size)
     rho, sine = np.arctan2(n, m) + np.arccos(cosine), np.sqrt(1.0 - cosine * cosine)
-    cos_rho, sin_rho = (m * cosine - n * sine) / size, (n * cosine + m * sine) / size
-    x1, q1 = x0 * cos_rho + q0 * sin_rho, q0 * cos_rho - x0 * sin_rho
+    scale = (x0 * x0 + q0 * q0) / size
+    x1, q1 = (b * cosine + a * sine) * scale, (a * cosine - b * sine) * scale
     s2 = s0 * cos_lean + x1 * sin_lean
     along = (q1 * sin_lie + s2 * cos_lie) * sin_psi + (x1 * cos_lean - s0 * sin_lean) * cos_psi
     reached = sine > 0.0

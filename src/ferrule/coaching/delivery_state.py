@@ -7,7 +7,7 @@ slope c integrated out.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Final
 
 import numpy as np
@@ -43,8 +43,18 @@ CAUSES: Final = (
 )
 """The players of the split, in the order of their state columns `CAUSE_COLUMNS`."""
 CAUSE_COLUMNS: Final = (G, F, U, R, L, B, A, K)
-_PRIOR_MEAN: Final = np.array([PRIORS[name][0] * DEG for name in STATE[:-1]] + [0.0])
-_PRIOR_SD: Final = np.array([PRIORS[name][1] * DEG for name in STATE[:-1]] + [0.0])
+_PRIOR: Final = {
+    part: np.array([PRIORS[name][i] * DEG for name in STATE[:-1]] + [0.0]) for i, part in enumerate(("mean", "sd"))
+}
+
+
+@lru_cache(maxsize=64)
+def _with_chi(part: str, chi: float) -> Floats:
+    """Means or spreads before any reading, χ with the rest; the same array for all, not to be written to."""
+    out = _PRIOR[part].copy()
+    out[X] = chi
+    out.flags.writeable = False
+    return out
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,15 +81,11 @@ class DeliveryModel:
 
     def prior_mean(self) -> Floats:
         """Means of the independent normals before any reading; the lean entry is a placeholder for the tie."""
-        mean = _PRIOR_MEAN.copy()
-        mean[X] = self.reference.chi
-        return mean
+        return _with_chi("mean", self.reference.chi)
 
     def prior_sd(self) -> Floats:
         """Their standard deviations; the lean entry is the spread of a around the tie."""
-        sd = _PRIOR_SD.copy()
-        sd[X] = self.reference.spread["chi_deg"]
-        return sd
+        return _with_chi("sd", self.reference.spread["chi_deg"])
 
     def lean_lever(self, x: Floats) -> Floats:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
@@ -100,14 +106,17 @@ class DeliveryModel:
 
     def lean_sd(self, lever: Floats) -> Floats:
         """Spread of ℓ around its tie, over the slopes of the tie too, shape (n,)."""
-        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + _PRIOR_SD[L] ** 2))
+        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + _PRIOR["sd"][L] ** 2))
 
 
 class States:
     """States of one model with what they say of face, path, loft and ball, each worked out once and only when asked for.
 
-    x: shape (n, 10), radians; known: what is known of the following already, each of shape (n,).
+    x: shape (n, 10), radians; known: what is known of the following already, each of shape (n,). per_face: dρ/dφ, where the
+    closing came from the face.
     """
+
+    per_face: Floats
 
     def __init__(self, model: DeliveryModel, x: Floats, **known: Floats) -> None:
         self.model, self.x = model, x
@@ -180,30 +189,34 @@ class Coordinates:
     face_first: bool
     tied: bool
 
-    def states(self, y: Floats) -> tuple[States, Floats]:
-        """States, and the log of the change of volume, shape (n,)."""
-        model, x, log_volume = self.model, y.copy(), np.zeros(len(y))
+    def states(self, y: Floats) -> States:
+        """The states, shape (n,)."""
+        model, x = self.model, y.copy()
         sin_chi, cos_chi = np.sin(x[:, X]), np.cos(x[:, X])
         lever = x[:, F] * cos_chi - x[:, R] * sin_chi
         lean_sd = model.lean_sd(lever)
         if self.tied:
-            wider = lean_sd / model.prior_sd()[L]
-            x[:, L] = LEAN_TIE[0] * lever + wider * y[:, L]
-            log_volume += np.log(wider)
+            x[:, L] = LEAN_TIE[0] * lever + lean_sd / _PRIOR["sd"][L] * y[:, L]
         by_wrist = closing_by_wrist(x[:, F], x[:, R], sin_chi, cos_chi, model.reference.flexion)
         if not self.face_first:
-            return States(model, x, lever=lever, lean_sd=lean_sd, closing=x[:, G] + by_wrist + x[:, K]), log_volume
+            return States(model, x, lever=lever, lean_sd=lean_sd, closing=x[:, G] + by_wrist + x[:, K])
         rho, per_face, loft = closing_and_loft_for_face(
             model.reference.face, y[:, G], x[:, L], x[:, B] + x[:, U], x[:, A]
         )
         x[:, G] = rho - by_wrist - x[:, K]
-        with np.errstate(divide="ignore"):
-            # A face that no closing reaches has no volume: log 0, and so no weight.
-            log_volume += np.log(np.abs(per_face))
-        states = States(model, x, lever=lever, lean_sd=lean_sd, closing=rho, loft=loft)
+        states = States(model, x, lever=lever, lean_sd=lean_sd, closing=rho, loft=loft, per_face=per_face)
         if per_face.all():
             states.face = y[:, G]
-        return states, log_volume
+        return states
+
+    def log_volume(self, states: States) -> Floats | float:
+        """Log of the change of volume from coordinates to these states that came from them, shape (n,)."""
+        wider = np.log(states.lean_sd / _PRIOR["sd"][L]) if self.tied else 0.0
+        if not self.face_first:
+            return wider
+        with np.errstate(divide="ignore"):
+            # A face that no closing reaches has no volume: log 0, and so no weight.
+            return np.asarray(wider + np.log(np.abs(states.per_face)))
 
     def lever_slopes(self, y: Floats) -> Floats:
         """How the lever of the lean tie moves with each coordinate at y, shape (10,); 0 where the lean goes by its tie."""
@@ -214,7 +227,7 @@ class Coordinates:
 
     def of_prior_mean(self) -> Floats:
         """Where the means of the priors stand, shape (10,)."""
-        y = self.model.prior_mean()
+        y = self.model.prior_mean().copy()
         if self.face_first:
             y[G] = float(self.model.face(y[None, :])[0])
         return y

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import sqrt
 from typing import Final
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE, Coordinates, DeliveryModel, States
 from ferrule.coaching.observation import Observation
+from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -67,7 +69,7 @@ def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: 
     modes, roots = _Search(model, tuple(observations), coordinates, counted).modes()
     arms = np.sqrt(SIZE) * np.swapaxes(roots, 1, 2)
     points = modes[:, None, :] + np.concatenate([arms, -arms], axis=1)
-    return Fits(coordinates, modes, roots, coordinates.states(points.reshape(-1, SIZE))[0])
+    return Fits(coordinates, modes, roots, coordinates.states(points.reshape(-1, SIZE)))
 
 
 def at_low_loft(target: "Target", fits: Fits) -> Floats | None:
@@ -76,8 +78,8 @@ def at_low_loft(target: "Target", fits: Fits) -> Floats | None:
     """
     if not any(o.name in _FLIGHT for o in target.observations):
         return None
-    loft = fits.around(-1).loft
-    if loft.mean() - _LOW.value > _BEYOND * loft.std():
+    loft = moments_of(fits.around(-1).loft)
+    if loft.value - _LOW.value > _BEYOND * loft.sd:
         return None
     used = (*target.observations, _LOW)
     search = _Search(target.model, used, target.coordinates, np.ones((1, len(used))))
@@ -90,6 +92,13 @@ def coordinates_for(model: DeliveryModel, observations: Sequence[Observation]) -
     """
     names = {o.name for o in observations}
     return Coordinates(model, not names.isdisjoint(SIGHTS), names.isdisjoint(_LEAN_SEEN))
+
+
+def moments_of(values: Floats) -> Estimate:
+    """Mean and sd of equally weighted values, of which there are few."""
+    few = values.tolist()
+    mean = sum(few) / len(few)
+    return Estimate(mean, sqrt(sum((v - mean) ** 2 for v in few) / len(few)))
 
 
 def normalised(log_weight: Floats) -> Floats:
@@ -108,11 +117,23 @@ class Target:
 
     def at(self, y: Floats) -> tuple[States, Floats]:
         """States and log density of coordinates y, (n, 10)."""
-        states, log_density = self.coordinates.states(y)
-        log_density = log_density + self.model.log_prior(states)
-        for observation in self.observations:
-            log_density += observation.log_likelihood(states)
+        states = self.coordinates.states(y)
+        seen = _predicted(self.observations, states)
+        value, sd, relative = _told(self.observations)
+        variance = sd**2 + (relative * seen) ** 2
+        log_density = self.coordinates.log_volume(states) + self.model.log_prior(states)
+        log_density -= 0.5 * ((seen - value) ** 2 / variance + np.log(variance)).sum(axis=0)
         return states, log_density
+
+
+def _predicted(observations: Sequence[Observation], states: States) -> Floats:
+    """What each observation should read at each state, (m, n)."""
+    return np.array([o.predict(states) for o in observations]).reshape(len(observations), len(states.x))
+
+
+def _told(observations: Sequence[Observation]) -> Floats:
+    """Value, sd and relative doubt of each observation, each of shape (m, 1)."""
+    return np.array([[o.value, o.sd, o.relative] for o in observations]).reshape(-1, 3).T[:, :, None]
 
 
 def other_peaks(target: Target, normal: Normal, starts: Floats) -> list[Normal]:
@@ -180,14 +201,12 @@ class _Search:
     def _linearised(self, states: States) -> tuple[Floats, Floats]:
         """Whitened residuals of prior and observations, (k, m), and their derivatives in coordinates, (k, m, 10)."""
         prior = self.model.prior_residual(states).reshape(-1, len(_AROUND), SIZE)
-        seen = np.array([o.predict(states) for o in self.observations]).reshape(
-            len(self.observations), *prior.shape[:2]
-        )
-        value, sd, relative = np.array([(o.value, o.sd, o.relative) for o in self.observations]).reshape(-1, 3).T
+        seen = _predicted(self.observations, states).reshape(len(self.observations), *prior.shape[:2])
+        value, sd, relative = _told(self.observations)
         # The spread is that at the centre of the probes: a fit must not win by making its own doubt larger.
-        spread = np.sqrt(sd[:, None] ** 2 + (relative[:, None] * seen[:, :, 0]) ** 2)
+        spread = np.sqrt(sd**2 + (relative * seen[:, :, 0]) ** 2)
         weight = (self.counted.T / spread)[:, :, None]
-        seen = np.moveaxis((seen - value[:, None, None]) * weight, 0, 2)
+        seen = np.moveaxis((seen - value[:, :, None]) * weight, 0, 2)
         table = np.concatenate([np.broadcast_to(prior, (*seen.shape[:2], SIZE)), seen], axis=2)
         slope = (table[:, 1 : SIZE + 1] - table[:, SIZE + 1 :]) / (2.0 * _STEP)
         return table[:, 0], np.swapaxes(slope, 1, 2)
@@ -195,7 +214,7 @@ class _Search:
 
 def _around(coordinates: Coordinates, x: Floats) -> States:
     """States at places x, (k, 10), and a little to either side along each coordinate."""
-    return coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))[0]
+    return coordinates.states((x[:, None, :] + _AROUND).reshape(-1, SIZE))
 
 
 @lru_cache(maxsize=64)

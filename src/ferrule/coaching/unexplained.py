@@ -2,18 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot
 from typing import Final
-
-import numpy as np
-from numpy.typing import NDArray
 
 from ferrule.club.delivery import face_of
 from ferrule.coaching.delivery_state import A, B, DeliveryModel, K, L, U
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.posterior_fits import Fits, fits_of
+from ferrule.coaching.posterior_fits import Fits, fits_of, moments_of
 from ferrule.statistics.estimate import Estimate
-
-Floats = NDArray[np.float64]
 
 _FACE_SEEN: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing", "delivered_loft")
 
@@ -32,8 +28,8 @@ class FitsBothSides:
         seen, others = self.fits.around(1), self.fits.around(2)
         x = others.x
         bare = face_of(model.reference.face, others.closing - x[:, K], x[:, L], x[:, B] + x[:, U], x[:, A])
-        observed, predicted = _moments(seen.face), _moments(bare)
-        return Estimate(observed.value - predicted.value, float(np.hypot(observed.sd, predicted.sd)))
+        observed, predicted = moments_of(seen.face), moments_of(bare)
+        return Estimate(observed.value - predicted.value, hypot(observed.sd, predicted.sd))
 
 
 def fits_of_both_sides(model: DeliveryModel, observations: Sequence[Observation]) -> FitsBothSides:
@@ -42,7 +38,3 @@ def fits_of_both_sides(model: DeliveryModel, observations: Sequence[Observation]
     both = not all(seen) and any(o.name in _FACE_SEEN for o in observations)
     subsets = [seen, [not s for s in seen]] if both else []
     return FitsBothSides(fits_of(model, observations, subsets), both)
-
-
-def _moments(values: Floats) -> Estimate:
-    return Estimate(float(values.mean()), float(values.std()))
