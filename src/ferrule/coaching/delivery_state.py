@@ -106,7 +106,7 @@ class DeliveryModel:
 
     def lean_sd(self, lever: Floats) -> Floats:
         """Spread of ℓ around its tie, over the slopes of the tie too, shape (n,)."""
-        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + _PRIOR["sd"][L] ** 2))
+        return np.asarray(np.sqrt((LEAN_TIE[1] * lever) ** 2 + self.prior_sd()[L] ** 2))
 
 
 class States:
@@ -196,7 +196,7 @@ class Coordinates:
         lever = x[:, F] * cos_chi - x[:, R] * sin_chi
         lean_sd = model.lean_sd(lever)
         if self.tied:
-            x[:, L] = LEAN_TIE[0] * lever + lean_sd / _PRIOR["sd"][L] * y[:, L]
+            x[:, L] = LEAN_TIE[0] * lever + lean_sd / model.prior_sd()[L] * y[:, L]
         by_wrist = closing_by_wrist(x[:, F], x[:, R], sin_chi, cos_chi, model.reference.flexion)
         if not self.face_first:
             return States(model, x, lever=lever, lean_sd=lean_sd, closing=x[:, G] + by_wrist + x[:, K])
@@ -211,7 +211,7 @@ class Coordinates:
 
     def log_volume(self, states: States) -> Floats | float:
         """Log of the change of volume from coordinates to these states that came from them, shape (n,)."""
-        wider = np.log(states.lean_sd / _PRIOR["sd"][L]) if self.tied else 0.0
+        wider = np.log(states.lean_sd / self.model.prior_sd()[L]) if self.tied else 0.0
         if not self.face_first:
             return wider
         with np.errstate(divide="ignore"):

@@ -84,7 +84,7 @@ def _draws(
     left = {o.name: o for o in observations}
     x, log_weight = np.zeros((draws, SIZE)), np.zeros(draws)
     # 1. Every unknown from its prior, times the readings that read it alone.
-    mean, variance = model.prior_mean(), model.prior_sd() ** 2
+    mean, variance = model.prior_mean().copy(), model.prior_sd() ** 2
     for column in (G, F, U, R, B, A, K, P, X):
         for name, observation in list(left.items()):
             base, slope = _reads_alone(model, observation, column)
