@@ -6,7 +6,14 @@ import pytest
 from ferrule.ball.coefficients import LYU, NARUO
 from ferrule.ball.flight import fly
 from ferrule.ball.impact import delivery_with, strike, typical_attack
-from ferrule.ball.response import ball_response, ball_responses, curve_per_degree, expected_carry, face_share
+from ferrule.ball.response import (
+    ball_response,
+    ball_responses,
+    curve_per_degree,
+    expected_carry,
+    face_share,
+    response_by_loft,
+)
 from ferrule.club.clubs import BAG, typical_club_speed
 from ferrule.units import DEG
 
@@ -71,3 +78,13 @@ def test_many_at_once_and_beyond_the_grid() -> None:
     one = ball_response(club, 36.0, 0.5)
     assert many.face_share[1] == one.face_share.value
     assert np.isfinite(many.carry).all()
+
+
+@pytest.mark.parametrize("name", CLUBS)
+def test_one_loft_is_answered_as_many_are(name: str) -> None:
+    response = response_by_loft(BAG[name], 36.0)
+    lofts = np.concatenate([np.linspace(-10.0, 80.0, 181), [2.0, 5.0, 26.0, 70.0]]) * DEG
+    many = response.answers(lofts)
+    one = [response.at(float(loft)) for loft in lofts]
+    assert [o.face_share.value for o in one] == pytest.approx(many.face_share, abs=1e-12)
+    assert [o.curve_per_degree.value for o in one] == pytest.approx(many.curve_per_degree, abs=1e-12)

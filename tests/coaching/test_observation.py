@@ -79,7 +79,7 @@ def test_flights_in_columns_are_those_of_each_swing(seed):
         column = getattr(found, name)
         assert (column is None) == (not rows)
         if rows:
-            well = column.struck_well()
+            well = column.well
             assert np.column_stack([well.value, well.doubt]) == pytest.approx(np.array(rows), rel=1e-12)
 
 

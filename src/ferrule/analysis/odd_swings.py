@@ -95,7 +95,7 @@ def _far(club: Club, swings: Swings) -> bool:
         (seen.landing, _LANDING_SCATTER),
     ):
         if flown is not None:
-            _add_departures(away, flown.struck_well(), scatter)
+            _add_departures(away, flown.well, scatter)
     for key, scatter in (("delivery.face_deg", SCATTER["face"]), ("delivery.path_deg", SCATTER["path"])):
         column = column_of(swings, key)
         if column is not None:

@@ -121,18 +121,13 @@ def strike_offsets(club: Club, strike: str | None) -> tuple[float, float, float,
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Flown:
-    """One side of the flight over several swings, degrees: as seen, and what the strike adds to each with its sd, (n,)."""
+    """One side of the flight over several swings, degrees: as seen, and with what the strike added taken out.
+
+    Each ball has its own strike, so the doubt of that averages over balls.
+    """
 
     seen: Column
-    strike: Floats
-    strike_sd: Floats
-
-    def struck_well(self) -> Column:
-        """With the strike taken out. Each ball has its own strike, so the doubt averages over balls."""
-        seen = self.seen
-        hows: list[How] = ["by_eye" if how == "by_eye" else "ball" for how in seen.hows]
-        doubt = np.hypot(seen.doubt, self.strike_sd)
-        return Column(seen.quantity, hows, seen.place, seen.value - self.strike, doubt)
+    well: Column
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,8 +161,10 @@ def _flown(key: str, seen: Sequence[Reading | None], strike: Floats, strike_sd: 
     places = [i for i, reading in enumerate(seen) if reading is not None]
     if not places:
         return None
-    column = column_of_readings(QUANTITIES[key], [r for r in seen if r is not None], places)
-    return Flown(column, strike[places], strike_sd[places])
+    seen_so = column_of_readings(QUANTITIES[key], [r for r in seen if r is not None], places)
+    hows: list[How] = ["by_eye" if how == "by_eye" else "ball" for how in seen_so.hows]
+    doubt = np.hypot(seen_so.doubt, strike_sd[places])
+    return Flown(seen_so, Column(seen_so.quantity, hows, places, seen_so.value - strike[places], doubt))
 
 
 def ball_observations(swings: Swings, club: Club, response: ResponseByLoft) -> list[Observation]:
@@ -182,14 +179,14 @@ def ball_observations(swings: Swings, club: Club, response: ResponseByLoft) -> l
         return predicted_curve(response, states)
 
     if seen.start is not None:
-        s = summary_of_column(seen.start.struck_well(), SCATTER["start"], n)
+        s = summary_of_column(seen.start.well, SCATTER["start"], n)
         out.append(Observation("ball_start", s.value, sqrt(s.sd**2 + (0.3 * DEG) ** 2), start_of, s.how))
     if seen.curve is not None:
-        s = summary_of_column(seen.curve.struck_well(), SCATTER["curve"], n)
+        s = summary_of_column(seen.curve.well, SCATTER["curve"], n)
         slope = response.at(club.loft).curve_per_degree
         relative = slope.sd / max(slope.value, 1e-6)
         out.append(Observation("ball_curve", s.value, s.sd, curve_of, s.how, relative))
     if seen.landing is not None:
-        s = summary_of_column(seen.landing.struck_well(), SCATTER["curve"], n)
+        s = summary_of_column(seen.landing.well, SCATTER["curve"], n)
         out.append(Observation("ball_landing", s.value, s.sd, lambda s: start_of(s) + curve_of(s), s.how))
     return out

@@ -32,7 +32,8 @@ _NEAR: Final = 2e-3
 _STUCK: Final = 1e-5
 _APART: Final = 2.0
 _FAR_BELOW: Final = 5.0
-_AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * np.eye(SIZE), -_STEP * np.eye(SIZE)])
+_EYE: Final = np.eye(SIZE)
+_AROUND: Final = np.vstack([np.zeros((1, SIZE)), _STEP * _EYE, -_STEP * _EYE])
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -174,7 +175,7 @@ class _Search:
             _around_prior_mean(self.coordinates) if start is None else _around(self.coordinates, x)
         )
         for _ in range(most):
-            damped = normal + damping[:, None, None] * np.eye(SIZE) * np.diagonal(normal, axis1=1, axis2=2)[:, None, :]
+            damped = normal * (1.0 + damping[:, None, None] * _EYE)
             step = np.linalg.solve(damped, -gradient[:, :, None])[:, :, 0]
             # A short step is an arrival only where it was not the damping that shortened it.
             near = np.max(np.abs(step), axis=1) < np.where(damping < 0.1, _NEAR, _STUCK)
