@@ -6,6 +6,7 @@ from scipy.ndimage import uniform_filter1d
 from scipy.spatial.transform import Rotation
 
 from ferrule.signals.derivative import (
+    cross,
     crossings,
     lengths,
     middle,
@@ -142,6 +143,8 @@ def test_fast_forms_equal_the_plain_ones(n: int, width: int, seed: int) -> None:
     a, b = rng.normal(size=(2, n, 4))
     np.testing.assert_allclose(row_product(a, b), quaternion_product(a.T, b.T).T, atol=1e-12)
     np.testing.assert_allclose(row_product(a[0], b), quaternion_product(a[:1].T, b.T).T, atol=1e-12)
+    np.testing.assert_allclose(row_product(a, b[0]), quaternion_product(a.T, b[:1].T).T, atol=1e-12)
+    np.testing.assert_allclose(cross(values[0], values[-1]), np.cross(values[0], values[-1]), atol=1e-12)
     assert middle(values[:, 0]) == np.median(values[:, 0])
     np.testing.assert_allclose(lengths(values), np.linalg.norm(values, axis=1), rtol=1e-14)
     if n > 1:

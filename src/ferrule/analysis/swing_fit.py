@@ -154,13 +154,12 @@ def _seen(forearm: Side, hand: Side, size: int) -> list[_Seen]:
     n = len(forearm.force) // size * size
     sides, clock = (forearm, hand), forearm.run.time_s[:n]
     rate = np.concatenate([s.run.rate[:n] for s in sides], axis=1)
-    force = np.concatenate([s.force[:n] for s in sides], axis=1)
     turned = np.stack([s.run.turned.as_matrix()[:n] for s in sides], axis=1)
     told = np.empty((n, 2, 3, 4))
     lever = lever_matrix(rate.reshape(-1, 3), rate_of_change(clock, rate).reshape(-1, 3)).reshape(n, 2, 3, 3)
     told[..., 1:] = lever
     for i, side in enumerate(sides):
-        told[:, i, :, 0] = force[:, 3 * i : 3 * i + 3] + lever[:, i] @ side.lever
+        told[:, i, :, 0] = side.force[:n] + lever[:, i] @ side.lever
     # both are smoothed in the world: a force that is smoothed in turning axes is another
     told = gaussian_filter1d(_blocks((turned @ told).reshape(n, 24), size), WIDTH, axis=0).reshape(-1, 2, 3, 4)
     few, slow = _blocks(clock, size), _blocks(rate, size)

@@ -66,7 +66,7 @@ def accelerometer_bias(
         return start, spread
     precision = np.asarray(np.linalg.inv(spread))
     bias: Floats = start
-    poses = np.stack(list(still))
+    poses = np.array(still)
     for _ in range(3):
         direction = poses - bias
         length = lengths(direction)
