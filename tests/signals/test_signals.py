@@ -10,6 +10,7 @@ from ferrule.signals.derivative import (
     crossings,
     lengths,
     middle,
+    place_of,
     rate_of_change,
     running_integral,
     smoothed,
@@ -148,6 +149,10 @@ def test_fast_forms_equal_the_plain_ones(n: int, width: int, seed: int) -> None:
     assert middle(values[:, 0]) == np.median(values[:, 0])
     np.testing.assert_allclose(lengths(values), np.linalg.norm(values, axis=1), rtol=1e-14)
     if n > 1:
+        for when in (time_s[0] - 1.0, time_s[0], 0.3 * time_s[0] + 0.7 * time_s[-1], time_s[-1], time_s[-1] + 1.0):
+            k, share = place_of(time_s, when)
+            read = values[k, 0] + share * (values[k + 1, 0] - values[k, 0])
+            np.testing.assert_allclose(read, np.interp(when, time_s, values[:, 0]), atol=1e-12)
         assert usual_step(time_s) == np.median(np.diff(time_s))
         np.testing.assert_allclose(rate_of_change(time_s, values), np.gradient(values, time_s, axis=0), atol=1e-8)
     half = (width | 1) // 2

@@ -21,7 +21,7 @@ from ferrule.analysis.recording_result import (
 from ferrule.analysis.recording_swing import WorkedSwing
 from ferrule.club.face import closing_about_shaft, closing_over_ground, closing_owed
 from ferrule.frames.rotations import UP, about_up, rotation_about
-from ferrule.signals.derivative import lengths, unwrapped, usual_step
+from ferrule.signals.derivative import lengths, place_of, unwrapped, usual_step
 from ferrule.signals.prefix import row_product
 from ferrule.statistics.estimate import Estimate
 from ferrule.swing.events import Event, EventName
@@ -98,9 +98,8 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: Sw
 
 def _read(stacked: Floats, clock: Floats, when: float) -> Floats:
     """All series, shape (k, n), at an instant, by a straight line between two samples, shape (k,)."""
-    k = min(max(int(np.searchsorted(clock, when)), 1), len(clock) - 1)
-    share = min(max((when - clock[k - 1]) / (clock[k] - clock[k - 1]), 0.0), 1.0)
-    return np.asarray(stacked[:, k - 1] + share * (stacked[:, k] - stacked[:, k - 1]))
+    k, share = place_of(clock, when)
+    return np.asarray(stacked[:, k] + share * (stacked[:, k + 1] - stacked[:, k]))
 
 
 def _series(worked: WorkedSwing) -> dict[str, Floats]:

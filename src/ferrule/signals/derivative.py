@@ -106,6 +106,12 @@ def without_spikes(values: Floats, samples: int) -> Floats:
     return np.asarray(median_filter(values, width, mode="nearest"))
 
 
+def place_of(time_s: Floats, when: float) -> tuple[int, float]:
+    """The sample before an instant, and the share of its step that is gone; the ends are kept to, as by `np.interp`."""
+    k = min(max(int(np.searchsorted(time_s, when)), 1), len(time_s) - 1) - 1
+    return k, min(max(float((when - time_s[k]) / (time_s[k + 1] - time_s[k])), 0.0), 1.0)
+
+
 def unwrapped(angles: Floats) -> Floats:
     """`np.unwrap` of angles, shape (n,), which most often do not jump."""
     steps = np.diff(angles)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.frames.wrist import WristAngles, wrist_angles
-from ferrule.signals.derivative import dots, running_integral, unwrapped
+from ferrule.signals.derivative import dots, place_of, running_integral, unwrapped
 from ferrule.swing.track import ArmTrack
 
 Floats = NDArray[np.float64]
@@ -36,7 +36,7 @@ class ClosingRecord:
 
     def between(self, start_s: float, end_s: float) -> dict[str, float]:
         """Closing of every part, of the `total`, and the `residual` (total less the sum of the parts)."""
-        (first, early), (last, late) = (_place(self.time_s, when) for when in (start_s, end_s))
+        (first, early), (last, late) = (place_of(self.time_s, when) for when in (start_s, end_s))
 
         def closed(running: Floats) -> float:
             before, after = running[first], running[last]
@@ -46,12 +46,6 @@ class ClosingRecord:
         out["total"] = closed(self.total)
         out["residual"] = out["total"] - sum(out[name] for name in self.parts)
         return out
-
-
-def _place(time_s: Floats, when: float) -> tuple[int, float]:
-    """The sample before an instant, and its share of the step to the next; the ends are kept to."""
-    k = min(max(int(np.searchsorted(time_s, when)), 1), len(time_s) - 1) - 1
-    return k, min(max(float((when - time_s[k]) / (time_s[k + 1] - time_s[k])), 0.0), 1.0)
 
 
 def closing_record(track: ArmTrack, shaft: Floats, wrist: WristAngles | None = None) -> ClosingRecord:
