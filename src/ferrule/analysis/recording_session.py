@@ -216,9 +216,9 @@ def session_clock(session: Session) -> Clock:
     told: list[tuple[float, float]] = [(0.0, 1.0 / CLOCK_SD**2)]
     if motion:
         # soft tissue repeats from swing to swing: many swings are worth little more than one
-        told.append((float(np.median(motion)), 1.0 / (MOTION_SD**2 * (0.5 + 0.5 / len(motion)))))
+        told.append((middle(np.array(motion)), 1.0 / (MOTION_SD**2 * (0.5 + 0.5 / len(motion)))))
     if blows:
-        told.append((float(np.mean(blows)), len(blows) / (step**2 / 6.0 + 0.0002**2)))
+        told.append((sum(blows) / len(blows), len(blows) / (step**2 / 6.0 + 0.0002**2)))
     turning = session.protocol.get("forearm_rotation")
     if turning is not None:
         part = slice(turning.low, turning.high)

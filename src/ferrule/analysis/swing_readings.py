@@ -43,6 +43,7 @@ FULL_RISE: Final = float(np.sin(10.0 * DEG))
 """The lead arm rises past this at the top of a full swing (common practice: past level)."""
 HALF_RISE: Final = float(np.sin(-40.0 * DEG))
 """...and past this at the top of a half swing; a chip stays below (common practice)."""
+SHOWN: Final = ("flexion", "ulnar_deviation", "forearm_roll", "face", "edge_tilt", "delivered_loft")
 CHANGES: Final = ("flexion", "ulnar_deviation", "forearm_roll", "face", "delivered_loft")
 
 
@@ -62,7 +63,7 @@ def swing_result(number: int, worked: WorkedSwing, drawn: Drawn | None, told: Sw
         value = base if name == "address" else dict(zip(series, _read(stacked, clock, when).tolist(), strict=True))
         widen = 0.0 if name == "address" else told.widen
         sd, sd_change = _spreads(drawn, name, widen)
-        est = {key: Estimate(wrapped(value[key]), sd.get(key, 0.0)) for key in series}
+        est = {key: Estimate(wrapped(value[key]), sd.get(key, 0.0)) for key in SHOWN}
         shown = worked.heading_sd is not None or name in {"address", "impact"}
         readings[name] = EventReading(
             est["flexion"],

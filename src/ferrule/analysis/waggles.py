@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.sensing.orientation import SensorRun
-from ferrule.sensing.stillness import Still
+from ferrule.sensing.stillness import Still, runs
 from ferrule.signals.derivative import lengths, smoothed, usual_step
 from ferrule.signals.prefix import angle_from
 from ferrule.units import DEG
@@ -48,8 +48,8 @@ def find_waggle(run: SensorRun, address: Still) -> Waggle | None:
     step = usual_step(t)
     rate = smoothed(lengths(run.rate[start : address.low]), round(0.06 / step))
     moving = rate > WAGGLE_RATE
-    edges = np.flatnonzero(np.diff(moving.astype(np.int8)))
-    halves = int(np.count_nonzero(np.diff(np.concatenate(([0], moving.astype(np.int8)))) == 1))
+    edges = np.flatnonzero(moving[1:] != moving[:-1])
+    halves = len(runs(moving))
     if halves < 3:
         # the walk up to the ball ends in one movement
         return None
