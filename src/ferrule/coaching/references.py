@@ -7,6 +7,7 @@ always a square delivery; the ± of a reference is for sensitivity and is not ad
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -138,13 +139,18 @@ class Reference:
 
 def reference_of(club: Club, own: Mapping[str, float] | None = None) -> Reference:
     """Reference for a club, with a case's own entries (degrees, keys of the machine interface) in place of the table."""
+    return _reference(club, tuple(sorted((own or {}).items())))
+
+
+@lru_cache(maxsize=256)
+def _reference(club: Club, own: tuple[tuple[str, float], ...]) -> Reference:
     between = min(max((club.length - IRON_LENGTH) / (DRIVER_LENGTH - IRON_LENGTH), -0.25), 1.05)
     value: dict[str, float] = {}
     spread: dict[str, float] = {}
     for key, ((iron, iron_sd), (driver, driver_sd)) in REFERENCES.items():
         value[key] = (iron + between * (driver - iron)) * DEG
         spread[key] = (iron_sd + between * (driver_sd - iron_sd)) * DEG
-    for key, degrees in (own or {}).items():
+    for key, degrees in own:
         value[key] = degrees * DEG
     return Reference(
         ReferenceFace(club.loft, club.lie, value["lean_deg"]),
