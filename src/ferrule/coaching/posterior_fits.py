@@ -28,7 +28,7 @@ _GLANCE: Final = 12
 _STEP: Final = 1e-5
 _STEPS_AT_MOST: Final = 40
 # Radians a step at which the mode is near enough: what follows starts from it and moves on.
-_NEAR: Final = 2e-3
+_NEAR: Final = 5e-3
 _STUCK: Final = 1e-5
 _APART: Final = 2.0
 _FAR_BELOW: Final = 5.0
