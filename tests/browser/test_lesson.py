@@ -4,6 +4,7 @@ Every touch is counted. The sizes are a tablet beside the ball, a phone and a la
 """
 
 import re
+import time
 import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -35,6 +36,7 @@ FLIGHTS = (
 
 SIZES = {"1180x820": (1180, 820), "390x844": (390, 844), "1440x900": (1440, 900)}
 SWINGS = 10
+FINGER_MS = 150.0
 
 
 @dataclass
@@ -45,11 +47,15 @@ class Hand:
     touches: int = 0
     by_step: dict[str, int] = field(default_factory=dict)
     step: str = ""
+    last: float = 0.0
 
     def tap(self, where: str | Locator, role: Any = "button") -> None:
         self._count(1)
         place = self.page.get_by_role(role, name=where, exact=True) if isinstance(where, str) else where
+        # No finger is back sooner: the pad takes it for one that bounces.
+        self.page.wait_for_timeout(max(0.0, FINGER_MS - 1000.0 * (time.monotonic() - self.last)))
         place.click()
+        self.last = time.monotonic()
 
     def type(self, field_: Locator, text: str) -> None:
         self._count(1 + len(text))
