@@ -156,9 +156,8 @@ def test_closing_for_face_inverts_face_of(rho, lean, raised, aim):
     assert float(back) == pytest.approx(parts[0], abs=1e-9)
     assert float(loft) == pytest.approx(float(loft_of(IRON, *parts[:3])), abs=1e-9)
     step = 1e-6
-    assert closing_that_squares(IRON, *parts[1:3]) == pytest.approx(
-        float(closing_for_face(IRON, 0.0, *parts[1:3])[0]), abs=1e-12
-    )
+    squared = closing_that_squares(IRON, *parts[1:3])
+    assert float(face_of(IRON, squared, *parts[1:3])) == pytest.approx(0.0, abs=1e-9)
     slope = (float(face_of(IRON, parts[0] + step, *parts[1:])) - float(face_of(IRON, parts[0] - step, *parts[1:]))) / (
         2 * step
     )

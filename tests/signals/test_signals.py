@@ -20,7 +20,6 @@ from ferrule.signals.derivative import (
 )
 from ferrule.signals.onset import find_onset
 from ferrule.signals.prefix import (
-    mean_rotation,
     quaternion_product,
     quaternions_from_rotation_vectors,
     rotation_product,
@@ -48,11 +47,6 @@ def test_several_sensors_at_once() -> None:
     both = running_product(steps)
     for i in range(2):
         np.testing.assert_allclose(both[:, i], running_product(steps[:, i]), atol=1e-14)
-
-
-def test_mean_rotation_is_scipys() -> None:
-    turned = Rotation.from_rotvec(np.random.default_rng(1).normal(0.0, 0.2, (50, 3)))
-    assert (mean_rotation(turned).inv() * turned.mean()).magnitude() < 1e-12
 
 
 @pytest.mark.parametrize("rate", [0.01, 2.0])

@@ -21,7 +21,7 @@ from ferrule.frames.rotations import about_up
 from ferrule.frames.wrist import WristAngles, angles_between
 from ferrule.sensing.calibration import AXIS_SD, POSE_SD
 from ferrule.signals.derivative import dots, lengths, running_integral, unwrapped, usual_step
-from ferrule.signals.prefix import mean_rotation, rotation_product
+from ferrule.signals.prefix import rotation_product
 from ferrule.swing.closing import ClosingRecord, closing_record
 from ferrule.swing.events import (
     ADDRESS_BEFORE,
@@ -99,7 +99,7 @@ def work_out_swing(given: SwingInput) -> WorkedSwing:
     worlds = address_worlds(given)
     track, at = worlds.track, given.at - given.low
     # the mean pose of the still stand: sway aside
-    stand = mean_rotation(track.hand[: at + 1])
+    stand = track.hand[: at + 1].mean()
     heading, heading_sd, how = target_heading(given, stand, worlds.turn)
     club = club_at_address(given.club)
     to_world = about_up(heading)

@@ -11,7 +11,7 @@ model is this project's own first-principles geometry; small-angle rows in scien
 """
 
 from dataclasses import dataclass
-from math import acos, atan2, cos, hypot, sin
+from math import cos, sin
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -117,7 +117,7 @@ def _normal_before_aim(
     turned, leaned = np.asarray(rho, dtype=np.float64), np.asarray(lean, dtype=np.float64)
     # Raising the handle turns q and s0 further about the target line: as a flatter or steeper lie.
     lie = reference.lie + np.asarray(raised, dtype=np.float64)
-    x0, q0, s0 = _square_normal(reference)
+    x0, q0, s0 = square_normal(reference)
     cos_rho, sin_rho, cos_lean, sin_lean = np.cos(turned), np.sin(turned), np.cos(leaned), np.sin(leaned)
     cos_lie, sin_lie = np.cos(lie), np.sin(lie)
     x1, q1 = x0 * cos_rho + q0 * sin_rho, q0 * cos_rho - x0 * sin_rho
@@ -130,7 +130,7 @@ def _within_one(part: Floats) -> Floats:
     return np.minimum(np.maximum(part, -1.0), 1.0)
 
 
-def _square_normal(reference: ReferenceFace) -> tuple[float, float, float]:
+def square_normal(reference: ReferenceFace) -> tuple[float, float, float]:
     """Parts of the square face normal along X, q and s0, a right-handed basis."""
     loft = reference.delivered_loft
     return cos(loft), sin(loft) * cos(reference.lie), -sin(loft) * sin(reference.lie)
@@ -152,7 +152,7 @@ def closing_and_loft_for_face(
     """`closing_for_face`, and the delivered loft with that ρ."""
     psi = np.asarray(face, dtype=np.float64) - np.asarray(aim, dtype=np.float64)
     leaned, lie = np.asarray(lean, dtype=np.float64), reference.lie + np.asarray(raised, dtype=np.float64)
-    x0, q0, s0 = _square_normal(reference)
+    x0, q0, s0 = square_normal(reference)
     cos_lie, sin_lie = np.cos(lie), np.sin(lie)
     cos_psi, sin_psi, cos_lean, sin_lean = np.cos(psi), np.sin(psi), np.cos(leaned), np.sin(leaned)
     # The face stands at psi when n is square to (-sin psi, 0, cos psi): q1 a + x1 b + k = 0, linear in cos ρ and sin ρ.
@@ -195,12 +195,8 @@ def closing_by_wrist(
 
 
 def closing_that_squares(reference: ReferenceFace, lean: float, raised: float) -> float:
-    """ρ that makes the face square with this lean and handle, radians: `closing_for_face` for a face of 0."""
-    x0, q0, s0 = _square_normal(reference)
-    lie = reference.lie + raised
-    a, b, k = sin(lie), sin(lean) * cos(lie), s0 * cos(lean) * cos(lie)
-    m, n = q0 * a + x0 * b, q0 * b - x0 * a
-    return atan2(n, m) + acos(min(max(-k / hypot(m, n), -1.0), 1.0))
+    """ρ that makes the face square with this lean and handle, radians."""
+    return float(closing_for_face(reference, 0.0, lean, raised)[0])
 
 
 def closing_owed(club: Club, edge_tilt: float, lean: float = 0.0, raised: float = 0.0) -> float:

@@ -77,7 +77,8 @@ def contradictions(
 ) -> list[Issue]:
     """Issues about the evidence: what it lacks (`coaching.thin_evidence`), and readings that oppose each other.
 
-    predicted: what the posterior says that each observation should read; world: -1 for a left-handed golfer, so that sentences speak of the real right and left.
+    predicted: what the posterior says that each observation should read; world: -1 for a left-handed golfer, so that
+    sentences speak of the real right and left.
     """
     out = thin_evidence(case, swings, observations, world)
     worst: tuple[float, Observation, float] | None = None

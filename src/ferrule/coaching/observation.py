@@ -74,8 +74,8 @@ class Summary:
 class Column:
     """Readings of one quantity over several swings, in the unit of its key, one after the other.
 
-    hows, place: how each was got, and of which swing; doubt: none below 0.001; shared: part of each doubt in which readings of one source err
-    alike, and source: the number of that source, both None where all are read anew; all of shape (n,).
+    hows, place: how each was got, and of which swing; doubt: none below 0.001; shared: part of each doubt in which readings
+    of one source err alike, and source: the number of that source, both None where all are read anew; all of shape (n,).
     """
 
     quantity: Quantity

@@ -20,7 +20,7 @@ from ferrule.coaching.observation import Observation
 from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
 from ferrule.coaching.posterior_points import PAIRS, calibrated, few_points, fifth_degree, finer_along_first, terms_of
-from ferrule.statistics.estimate import Estimate
+from ferrule.statistics.estimate import Estimate, weighted_estimates
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -59,10 +59,7 @@ class Posterior:
 
     def estimates(self, values: Sequence[Floats]) -> list[Estimate]:
         """Mean and standard deviation over points of each of these, of shape (n,)."""
-        table = np.array(values).reshape(-1, len(self.weight))
-        mean = table @ self.weight
-        sd = np.sqrt((table - mean[:, None]) ** 2 @ self.weight)
-        return [Estimate(m, s) for m, s in zip(mean.tolist(), sd.tolist(), strict=True)]
+        return weighted_estimates(np.array(values).reshape(-1, len(self.weight)), self.weight)
 
 
 def posterior_of(model: DeliveryModel, observations: Sequence[Observation], points: int = POINTS) -> Posterior:

@@ -12,7 +12,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg.lapack import dposv
 from scipy.special import ndtri
 
 from ferrule.coaching.delivery_state import SIZE
@@ -94,11 +93,7 @@ def calibrated(terms: Floats, weight: Floats, wanted: Floats) -> Floats:
     Some may come out negative: then the weights were too far from what is wanted.
     """
     lack = wanted - weight @ terms
-    # A matrix times its own transpose takes half the work, and so do equations with such a matrix.
-    weighted = terms * np.sqrt(weight)[:, None]
-    square = weighted.T @ weighted
-    _, solved, failed = dposv(square, lack)
-    return np.asarray(weight * (1.0 + terms @ (np.linalg.solve(square, lack) if failed else solved)))
+    return np.asarray(weight * (1.0 + terms @ np.linalg.solve(terms.T @ (terms * weight[:, None]), lack)))
 
 
 @lru_cache(maxsize=8)

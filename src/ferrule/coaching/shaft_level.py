@@ -18,7 +18,7 @@ from ferrule.club.delivery import ReferenceFace, closing_that_squares
 from ferrule.coaching.case import Swings
 from ferrule.coaching.observation import Summary, summary_of
 from ferrule.coaching.references import Reference
-from ferrule.statistics.estimate import Estimate
+from ferrule.statistics.estimate import Estimate, weighted_estimates
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
@@ -94,7 +94,7 @@ def shaft_level_of(
     shares = -np.array([g, by_flexion, by_roll, body])
     if edge is not None and spine_seen is not None:
         shares += _to_what_was_read(shares, weight, spine - edge.value)[:, None]
-    opened, *of_shares, departure = _estimates(np.array([shares.sum(axis=0), *shares, f]), weight)
+    opened, *of_shares, departure = weighted_estimates(np.array([shares.sum(axis=0), *shares, f]), weight)
     # Where the edge itself was read, the reading and the rest agree through the weights.
     tilt = Estimate(spine - opened.value, opened.sd if edge is None else edge.sd)
     present = _present_spine(swings, spine)
@@ -158,13 +158,6 @@ def _present_spine(swings: Swings, spine: float) -> Estimate:
 
 def _normal(mean: float, sd: float, z: Floats) -> Floats:
     return np.asarray(mean + sd * z)
-
-
-def _estimates(values: Floats, weight: Floats) -> list[Estimate]:
-    """Mean and sd of each row over the points."""
-    mean = values @ weight
-    sd = np.sqrt((values - mean[:, None]) ** 2 @ weight)
-    return [Estimate(m, s) for m, s in zip(mean.tolist(), sd.tolist(), strict=True)]
 
 
 @lru_cache(maxsize=64)

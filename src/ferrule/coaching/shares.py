@@ -4,12 +4,12 @@ The value of a coalition is φ with the departures of its members alone; baselin
 everything and is a dummy to the others, so its share is itself; the seven others are played out in 128 coalitions.
 """
 
-from math import cos, sin
+from math import cos
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ferrule.club.delivery import ReferenceFace
+from ferrule.club.delivery import ReferenceFace, square_normal
 from ferrule.coaching.delivery_state import CAUSES, SIZE, A, B, DeliveryModel, F, G, K, L, R, U, X, departures_present
 from ferrule.statistics.shapley import coalitions, shapley_values, shapley_weights
 
@@ -56,8 +56,8 @@ def _face_table(face: ReferenceFace, closing: Turns, lean: Floats, raised: Float
 
     closing: turns by grip, flexion, roll without flexion, roll with it, body, (5, n).
     """
-    loft, n = face.delivered_loft, len(lean)
-    x0, q0, s0 = cos(loft), sin(loft) * cos(face.lie), -sin(loft) * sin(face.lie)
+    n = len(lean)
+    x0, q0, s0 = square_normal(face)
     grip, flexion, unflexed_roll, flexed_roll, body = closing
     # q1 + i x1 of the 16 coalitions of what closes: one bit each for grip, flexion, roll and body, grip lowest.
     turned = np.empty((16, n), dtype=np.complex128)

@@ -41,12 +41,6 @@ def rotation_product(a: Rotation, b: Rotation, *more: Rotation) -> Rotation:
     return Rotation.from_quat(rows)
 
 
-def mean_rotation(rotations: Rotation) -> Rotation:
-    """Mean of n rotations: the same as SciPy's, without its overhead."""
-    rows = rotations.as_quat()
-    return Rotation.from_quat(np.linalg.eigh(rows.T @ rows)[1][:, -1])
-
-
 def row_product(a: Floats, b: Floats) -> Floats:
     """Hamilton product a b of quaternions x, y, z, w, shape (..., 4) each, as `Rotation.as_quat` gives them."""
     # with one for all, the product is a matrix

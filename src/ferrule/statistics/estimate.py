@@ -3,6 +3,11 @@
 from dataclasses import dataclass
 from math import isfinite
 
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
@@ -22,3 +27,10 @@ class Estimate:
     def interval(self, z: float = 1.645) -> tuple[float, float]:
         """Lower and upper bound at z standard deviations (1.645: the central 90 % of a normal)."""
         return self.value - z * self.sd, self.value + z * self.sd
+
+
+def weighted_estimates(values: Floats, weight: Floats) -> list[Estimate]:
+    """Mean and standard deviation of each row, shape (k, n), over points with these weights, (n,), which sum to 1."""
+    mean = values @ weight
+    sd = np.sqrt((values - mean[:, None]) ** 2 @ weight)
+    return [Estimate(m, s) for m, s in zip(mean.tolist(), sd.tolist(), strict=True)]
