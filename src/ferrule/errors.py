@@ -91,5 +91,5 @@ def fault(code: str, where: str, *, expected: str, got: str, cause: str = "", do
     if cause:
         text += f" Likely cause: {cause}."
     if do:
-        text += f" {do}" if do.endswith(".") else f" {do}."
+        text += f" {do}" if do.endswith((".", "?")) else f" {do}."
     return Issue(code, "fault", where, text)

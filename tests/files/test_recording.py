@@ -188,6 +188,7 @@ def test_missing_and_misspelt_columns_are_all_named_unknown_ones_first() -> None
     assert codes == ["unknown_column", "missing_column", "missing_column"]
     words = str(caught.value)
     assert 'Did you mean "hand_gyr_z_radps"?' in words
+    assert "?." not in words
     assert "forearm_acc_x_mps2" in words
     assert "mapping" in words
 
