@@ -183,7 +183,11 @@ def _column(name: str, entry: Mapping[str, Any]) -> tuple[Column | None, list[Is
 def _unknown_key(key: str, known: tuple[str, ...], where: str) -> Issue:
     near = difflib.get_close_matches(key, known, 1)
     return fault(
-        "unknown_key", where, expected="known keys", got=f'"{key[:60]}"', do=f'Did you mean "{near[0]}"?' if near else ""
+        "unknown_key",
+        where,
+        expected="known keys",
+        got=f'"{key[:60]}"',
+        do=f'Did you mean "{near[0]}"?' if near else "",
     )
 
 
