@@ -16,6 +16,9 @@ test: $(VENV)/.dev
 check: $(VENV)/.dev
 	VENV=$(VENV) sh scripts/test.sh check
 
+# Linear algebra on one thread, as the `ferrule` command keeps to it.
+bench: export OMP_NUM_THREADS = 1
+bench: export OPENBLAS_NUM_THREADS = 1
 bench: $(VENV)/.dev
 	$(BIN)/python -m pytest bench/bench_*.py -q -s --benchmark-columns=min,median,rounds
 

@@ -15,10 +15,11 @@ from collections.abc import Callable
 from threading import Thread
 from typing import IO, Any, Final, TypeVar
 
+from ferrule.one_thread import ONE_THREAD
+
 AnswerT = TypeVar("AnswerT")
 _LENGTH: Final = 8
 _LOOK_EVERY_S: Final = 0.5
-_ONE_THREAD: Final = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
 
 
 class JobProcessDied(Exception):  # noqa: N818 - it is what happened
@@ -71,7 +72,7 @@ class JobProcess:
                 [sys.executable, "-m", "ferrule.app.job_process"],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
-                env={**os.environ, **_ONE_THREAD},
+                env={**os.environ, **ONE_THREAD},
             )
         return self._process
 
