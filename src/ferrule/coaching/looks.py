@@ -105,7 +105,7 @@ def gains_of(
         return []
     some = evenly(posterior.weight, _POINTS)
     share = shares[some].T
-    now = _sureness(share[:, None, :].copy())
+    now = float(np.sum((np.bincount(np.abs(share).argmax(axis=0)) / _POINTS) ** SURENESS))
     few = states.some(some)
     predict = {**SHOWN, **through_ball}
     names = list(dict.fromkeys(name for look in looks for name, _ in look.shows))
@@ -117,8 +117,8 @@ def gains_of(
     for count in {len(look.shows) for look in looks}:
         alike = [look for look in looks if len(look.shows) == count]
         readings = np.array([[(names.index(name), sd * DEG) for name, sd in look.shows] for look in alike])
-        for look, shift, left in zip(alike, *_after(around, mean[: len(share)], readings), strict=True):
-            gains[look.name] = _sureness(shift[:, :, None] + left[:, None, :]) - now
+        for look, then in zip(alike, _sureness(*_after(around, mean[: len(share)], readings)), strict=True):
+            gains[look.name] = then - now
     return [gains[look.name] for look in looks]
 
 
@@ -148,14 +148,14 @@ def _after(around: Floats, mean: Floats, readings: Floats) -> tuple[Floats, Floa
     return shift, left[:, :causes]
 
 
-def _sureness(share: Floats) -> float:
-    """How sure the largest cause is, Σ p⁴ over which it may be, on average over the outcomes, from shares (causes, outcomes,
-    points), which are lost.
-    """
-    size = np.abs(share, out=share)
-    # Counted as bytes, which is twice as fast as counting truths.
-    count = (size == size.max(axis=0)).view(np.int8).sum(axis=2, dtype=np.int16)
-    return float(np.sum((count / share.shape[2]) ** SURENESS) / share.shape[1])
+def _sureness(mean: Floats, left: Floats) -> list[float]:
+    """How sure the largest cause is, Σ p⁴ over which it may be, on average over the outcomes of each look; as `_after` has it."""
+    # Single precision, all looks at once, truths counted as bytes: three times as fast, and only who is larger matters.
+    size = mean.astype(np.float32)[:, :, :, None] + left.astype(np.float32)[:, :, None, :]
+    np.abs(size, out=size)
+    count = (size == size.max(axis=1, keepdims=True)).view(np.int8).sum(axis=3, dtype=np.int16)
+    sure = ((count / left.shape[2]) ** SURENESS).sum(axis=(1, 2)) / mean.shape[2]
+    return [float(s) for s in sure]
 
 
 @lru_cache(maxsize=8)
