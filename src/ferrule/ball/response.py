@@ -156,17 +156,7 @@ class ResponseByLoft:
 
     def at(self, loft: float) -> BallResponse:
         """The answer at one loft."""
-        # One number a time, without the call of the spline: its cubic between the knots below and above.
-        flies = float(_loft_that_flies(np.array(loft)))
-        i = min(bisect_right(_KNOTS, flies), len(_KNOTS) - 1) - 1
-        x, (a, b, c, d) = flies - _KNOTS[i], self.table.c[:, i]
-        share, share_sd, curve, curve_sd, carry = (((a * x + b) * x + c) * x + d).tolist()
-        return BallResponse(
-            Estimate(share, abs(share_sd)),
-            Estimate(curve, abs(curve_sd)),
-            Estimate(carry, 0.1 * carry),
-            loft - self.attack,
-        )
+        return _response_at(self, loft)
 
 
 _KNOTS: Final = _LOFTS.tolist()
@@ -178,6 +168,21 @@ def _loft_that_flies(loft: Floats) -> Floats:
     """The loft, levelling off smoothly at about 5 degrees below and at the end of the grid above."""
     above = np.minimum(loft, _LOFTS[-1])
     return np.asarray(_FLAT + _SOFT * np.log1p(np.exp((above - _FLAT) / _SOFT)))
+
+
+@lru_cache(maxsize=256)
+def _response_at(response: ResponseByLoft, loft: float) -> BallResponse:
+    # One number a time, without the call of the spline: its cubic between the knots below and above.
+    flies = float(_loft_that_flies(np.array(loft)))
+    i = min(bisect_right(_KNOTS, flies), len(_KNOTS) - 1) - 1
+    x, (a, b, c, d) = flies - _KNOTS[i], response.table.c[:, i]
+    share, share_sd, curve, curve_sd, carry = (((a * x + b) * x + c) * x + d).tolist()
+    return BallResponse(
+        Estimate(share, abs(share_sd)),
+        Estimate(curve, abs(curve_sd)),
+        Estimate(carry, 0.1 * carry),
+        loft - response.attack,
+    )
 
 
 @lru_cache(maxsize=256)

@@ -16,7 +16,14 @@ from ferrule.ball.response import ResponseByLoft, response_by_loft
 from ferrule.club.clubs import Club, typical_club_speed
 from ferrule.coaching.case import Case, CaseSwing, How, Reading, Swings
 from ferrule.coaching.delivery_state import States
-from ferrule.coaching.observation import Column, Observation, column_of_readings, summary_of, summary_of_column
+from ferrule.coaching.observation import (
+    Column,
+    Observation,
+    column_of,
+    column_of_readings,
+    summary_of,
+    summary_of_column,
+)
 from ferrule.coaching.quantities import QUANTITIES
 from ferrule.coaching.references import SCATTER
 from ferrule.units import DEG
@@ -62,9 +69,12 @@ _STRIKES: Final[dict[str, tuple[tuple[float, float, float, float], tuple[float, 
 # A strike nobody saw is as wide as golfers who come for lessons strike: 9 mm (`ball.strike_spot`).
 _UNKNOWN_STRIKE: Final = ((0.0, 2.2, 0.0, 2.9), (0.0, 0.5, 0.0, 1.3))
 
+_START: Final = "ball.start_deg"
+_CURVE: Final = "ball.curve_deg"
+
 # shape word: (start, curve) in degrees as a tapped shape means them, right-handed golfer; sd of each below.
 _BEND: Final = {"fade": 3.0, "slice": 8.0, "draw": -3.0, "hook": -8.0}
-_START: Final = {"push": 4.0, "pull": -4.0}
+_STARTS: Final = {"push": 4.0, "pull": -4.0}
 _SHAPE_SD: Final = (2.0, 2.5, 4.0)
 
 
@@ -78,7 +88,7 @@ class SeenFlight(NamedTuple):
 
 def shape_flight(shape: str) -> tuple[Reading, Reading]:
     """Start and curve that a tapped shape stands for, degrees, right-handed golfer, with the doubt of a tap."""
-    start = next((v for w, v in _START.items() if w in shape), 0.0)
+    start = next((v for w, v in _STARTS.items() if w in shape), 0.0)
     bend = next((v for w, v in _BEND.items() if w in shape), 0.0)
     bend_sd = _SHAPE_SD[2] if abs(bend) > 5 else _SHAPE_SD[1]
     return Reading(start, _SHAPE_SD[0], "by_eye"), Reading(bend, bend_sd, "by_eye")
@@ -87,7 +97,7 @@ def shape_flight(shape: str) -> tuple[Reading, Reading]:
 def seen_flight(swing: CaseSwing) -> SeenFlight:
     """Start, curve and landing direction of a swing, each evidence used once: numbers go before a tapped shape."""
     read = swing.readings.get
-    start, curve = read("ball.start_deg"), read("ball.curve_deg")
+    start, curve = read(_START), read(_CURVE)
     if swing.shape is not None:
         tapped_start, tapped_curve = shape_flight(swing.shape)
         start = start or tapped_start
@@ -96,7 +106,7 @@ def seen_flight(swing: CaseSwing) -> SeenFlight:
         return SeenFlight(start, curve, None)
     landing = _landing(read("ball.side_m"), read("ball.carry_m"))
     if start is not None and landing is not None:
-        quantity = QUANTITIES["ball.start_deg"]
+        quantity = QUANTITIES[_START]
         sd = sqrt(start.doubt(quantity) ** 2 + landing.doubt(quantity) ** 2)
         curve, landing = Reading(landing.value - start.value, sd, landing.how), None
     return SeenFlight(start, curve, landing)
@@ -147,24 +157,38 @@ def flights_of(swings: Swings, club: Club) -> Flights:
 def _flights(swings: Swings, club: Club) -> Flights:
     if not swings:
         return Flights(None, None, None)
-    starts, curves, landings = zip(*[seen_flight(s) for s in swings], strict=True)
-    strikes = {strike: strike_offsets(club, strike) for strike in {s.strike for s in swings}}
-    start, start_sd, curve, curve_sd = np.array([strikes[s.strike] for s in swings]).T
+    struck = {strike: i for i, strike in enumerate({s.strike for s in swings})}
+    offsets = np.array([strike_offsets(club, strike) for strike in struck])
+    start, start_sd, curve, curve_sd = offsets[[struck[s.strike] for s in swings]].T
+    starts, curves, landings = _seen(swings)
     return Flights(
-        _flown("ball.start_deg", starts, start, start_sd),
-        _flown("ball.curve_deg", curves, curve, curve_sd),
-        _flown("ball.curve_deg", landings, start + curve, np.hypot(start_sd, curve_sd)),
+        _flown(starts, start, start_sd),
+        _flown(curves, curve, curve_sd),
+        _flown(landings, start + curve, np.hypot(start_sd, curve_sd)),
     )
 
 
-def _flown(key: str, seen: Sequence[Reading | None], strike: Floats, strike_sd: Floats) -> Flown | None:
+def _seen(swings: Swings) -> tuple[Column | None, Column | None, Column | None]:
+    """Columns of start, curve and landing, see `seen_flight`."""
+    columns = column_of(swings, _START), column_of(swings, _CURVE)
+    if not any(s.shape for s in swings) and all(c is not None and len(c.value) == len(swings) for c in columns):
+        # Both read of every ball, the usual case: nothing is left to be chosen.
+        return *columns, None
+    starts, curves, landings = zip(*[seen_flight(s) for s in swings], strict=True)
+    return _readings_of(_START, starts), _readings_of(_CURVE, curves), _readings_of(_CURVE, landings)
+
+
+def _readings_of(key: str, seen: Sequence[Reading | None]) -> Column | None:
     places = [i for i, reading in enumerate(seen) if reading is not None]
-    if not places:
+    return column_of_readings(QUANTITIES[key], [r for r in seen if r is not None], places) if places else None
+
+
+def _flown(seen: Column | None, strike: Floats, strike_sd: Floats) -> Flown | None:
+    if seen is None:
         return None
-    seen_so = column_of_readings(QUANTITIES[key], [r for r in seen if r is not None], places)
-    hows: list[How] = ["by_eye" if how == "by_eye" else "ball" for how in seen_so.hows]
-    doubt = np.hypot(seen_so.doubt, strike_sd[places])
-    return Flown(seen_so, Column(seen_so.quantity, hows, places, seen_so.value - strike[places], doubt))
+    hows: list[How] = ["by_eye" if how == "by_eye" else "ball" for how in seen.hows]
+    doubt = np.hypot(seen.doubt, strike_sd[seen.place])
+    return Flown(seen, Column(seen.quantity, hows, seen.place, seen.value - strike[seen.place], doubt))
 
 
 def ball_observations(swings: Swings, club: Club, response: ResponseByLoft) -> list[Observation]:

@@ -108,8 +108,10 @@ def column_of_readings(
     """The column of these readings. places: of their swings; without swings, all are of one mounting."""
     hows = [r.how for r in readings]
     value = np.array([r.value for r in readings])
-    doubt = np.maximum(np.array([r.doubt(quantity) for r in readings]), 1e-3)
-    part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in dict.fromkeys(hows)}
+    used = dict.fromkeys(hows)
+    usual = {how: Reading(0.0, None, how).doubt(quantity) for how in used}
+    doubt = np.maximum(np.array([usual[r.how] if r.sd is None else r.sd for r in readings]), 1e-3)
+    part = {how: 0.0 if _independent(quantity, how) else SHARED[how] for how in used}
     if not any(part.values()):
         return Column(quantity, hows, places, value, doubt)
     return Column(
@@ -169,14 +171,12 @@ def _summary(swings: Swings, key: str, scatter: str, more_sd: float) -> Summary 
     return None if column is None else summary_of_column(column, SCATTER[scatter], len(swings), more_sd)
 
 
-def _read(swings: Swings) -> dict[str, tuple[list[Reading], list[int]]]:
+def _read(swings: Swings) -> dict[str, list[tuple[Reading, int]]]:
     """Every reading and the place of its swing, by key."""
-    found: defaultdict[str, tuple[list[Reading], list[int]]] = defaultdict(lambda: ([], []))
+    found: defaultdict[str, list[tuple[Reading, int]]] = defaultdict(list)
     for place, swing in enumerate(swings):
         for key, reading in swing.readings.items():
-            readings, places = found[key]
-            readings.append(reading)
-            places.append(place)
+            found[key].append((reading, place))
     return dict(found)
 
 
@@ -184,7 +184,8 @@ def _column(swings: Swings, key: str) -> Column | None:
     read = swings.once(_read).get(key)
     if read is None:
         return None
-    column = column_of_readings(QUANTITIES[key], *read, swings)
+    readings, places = zip(*read, strict=True)
+    column = column_of_readings(QUANTITIES[key], readings, list(places), swings)
     if key == FACE and column.shared is not None:
         # What its mounting adds was taken out of the reading, and the doubt of that is in its own.
         column.shared[[swings[i].zeroed for i in column.place]] = 0.0
