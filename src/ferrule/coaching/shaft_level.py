@@ -69,9 +69,9 @@ def shaft_level_of(
     z = _points()
     flexion_prior, flexion_seen = _flexion(swings, reference)
     roll_seen = summary_of(swings, "wrist.shaft_level_down.forearm_roll_deg", "roll")
-    f = _normal(*_product(flexion_prior, flexion_seen, -reference.shaft_level_flexion), z[:, 0])
-    r = _normal(*_product((0.0, ROLL_SD), roll_seen, -reference.shaft_level_roll), z[:, 1])
-    g = grip.value + grip.sd * z[:, 2]
+    f = _normal(*_product(flexion_prior, flexion_seen, -reference.shaft_level_flexion), z[0])
+    r = _normal(*_product((0.0, ROLL_SD), roll_seen, -reference.shaft_level_roll), z[1])
+    g = grip.value + grip.sd * z[2]
     sin_chi, cos_chi = _chi(reference.chi_shaft_level, reference.spread["chi_shaft_level_deg"])
     spine_seen = summary_of(swings, "posture.forward_bend_address_deg", "bend")
     spine, spine_sd = (spine_seen.value, spine_seen.sd) if spine_seen else SPINE_TILT
@@ -79,15 +79,15 @@ def shaft_level_of(
     cos_ref, cos_now = cos(reference.shaft_level_flexion), np.cos(reference.shaft_level_flexion + f)
     by_flexion = f * sin_chi + 0.5 * r * cos_chi * (cos_now - cos_ref)
     by_roll = 0.5 * r * cos_chi * (cos_now + cos_ref)
-    weight = np.full(len(z), 1.0 / len(z))
+    weight = np.full(_POINTS, 1.0 / _POINTS)
     if edge is None:
-        body = BODY_SD * z[:, 4]
+        body = BODY_SD * z[4]
     else:
         # What arm and body add is what the edge shows beyond the rest: a normal at every point, and a weight.
         noise = edge.sd**2 + spine_sd**2
         rest = (edge.value - spine) - (g + by_flexion + by_roll)
         body_mean = rest * BODY_SD**2 / (BODY_SD**2 + noise)
-        body = body_mean + sqrt(BODY_SD**2 * noise / (BODY_SD**2 + noise)) * z[:, 4]
+        body = body_mean + sqrt(BODY_SD**2 * noise / (BODY_SD**2 + noise)) * z[4]
         log_weight = -0.5 * rest**2 / (BODY_SD**2 + noise)
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
@@ -163,7 +163,7 @@ def _normal(mean: float, sd: float, z: Floats) -> Floats:
 @lru_cache(maxsize=64)
 def _chi(mean: float, sd: float) -> tuple[Floats, Floats]:
     """Sine and cosine at every point of the angle between forearm and shaft at shaft level."""
-    chi = np.clip(mean + sd * _points()[:, 3], 20.0 * DEG, 100.0 * DEG)
+    chi = np.clip(mean + sd * _points()[3], 20.0 * DEG, 100.0 * DEG)
     out = np.array([np.sin(chi), np.cos(chi)])
     out.flags.writeable = False
     return out[0], out[1]
@@ -171,11 +171,11 @@ def _chi(mean: float, sd: float) -> tuple[Floats, Floats]:
 
 @lru_cache(maxsize=1)
 def _points() -> Floats:
-    """Antithetic quasi-random normal points in five dimensions, whitened."""
+    """Antithetic quasi-random normal points in five dimensions, whitened, shape (5, n)."""
     half = _POINTS // 2
     u = (0.5 + np.arange(1, half + 1)[:, None] * np.sqrt([2.0, 3.0, 5.0, 7.0, pi])) % 1.0
     z = ndtri(u)
     z = np.vstack([z, -z])
-    out = np.asarray(z @ np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))).T)
+    out = np.asarray(np.linalg.inv(np.linalg.cholesky(np.cov(z.T, bias=True))) @ z.T)
     out.flags.writeable = False
     return out
