@@ -8,7 +8,7 @@ import pytest
 from ferrule.ball.response import response_by_loft
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.delivery_state import Coordinates, DeliveryModel, States
-from ferrule.coaching.references import reference_of
+from ferrule.coaching.references import LEAN_TIE, reference_of
 from ferrule.units import DEG
 
 SEVEN = club_by_name("7-iron")
@@ -49,8 +49,21 @@ def test_states_carry_what_the_model_says_of_them(face_first, tied):
         assert curve[i] == pytest.approx(one.curve(face - path), abs=0.002 * DEG)
 
 
-def test_the_prior_is_that_of_its_columns():
-    states = drawn(True, True)
-    again = States(MODEL, states.x)
-    assert MODEL.log_prior(states) == pytest.approx(MODEL.log_prior(again), abs=1e-10)
-    assert MODEL.prior_residual(states) == pytest.approx(MODEL.prior_residual(again), abs=1e-10)
+@pytest.mark.parametrize(("face_first", "tied"), [*product((False, True), repeat=2)])
+def test_the_prior_is_that_of_its_columns_times_the_change_of_volume(face_first, tied):
+    states = drawn(face_first, tied, 6)
+    coordinates = Coordinates(MODEL, face_first, tied)
+    spread = np.random.default_rng(7).normal(0.0, 1.0, (6, 10)) * MODEL.prior_sd()
+    y, step = coordinates.of_prior_mean() + spread, 1e-6
+    z = (states.x - MODEL.prior_mean()) / MODEL.prior_sd()
+    lever = MODEL.lean_lever(states.x)
+    z[:, 4] = (states.x[:, 4] - LEAN_TIE[0] * lever) / MODEL.lean_sd(lever)
+    plain = -0.5 * np.sum(z**2, axis=1) - np.log(MODEL.lean_sd(lever))
+    assert MODEL.prior_residual(States(MODEL, states.x)) == pytest.approx(z, abs=1e-10)
+    # The volume from the derivatives of the states themselves.
+    slopes = [
+        (coordinates.states(y + step * e).x - coordinates.states(y - step * e).x) / (2 * step) for e in np.eye(10)
+    ]
+    plain += np.linalg.slogdet(np.stack(slopes, axis=2))[1]
+    fast = coordinates.log_prior(states)
+    assert fast - fast[0] == pytest.approx(plain - plain[0], abs=1e-6)

@@ -11,7 +11,7 @@ model is this project's own first-principles geometry; small-angle rows in scien
 """
 
 from dataclasses import dataclass
-from math import cos, sin
+from math import atan2, cos, sin
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -159,17 +159,16 @@ def closing_and_loft_for_face(
     a, across = sin_lie * cos_psi, cos_lie * cos_psi
     b = sin_lean * across - cos_lean * sin_psi
     k = s0 * (cos_lean * across + sin_lean * sin_psi)
-    m, n = q0 * a + x0 * b, q0 * b - x0 * a
-    size = np.sqrt(m * m + n * n)
-    # ρ is beyond atan2(n, m) by an angle of this cosine.
+    square = x0 * x0 + q0 * q0
+    size = np.sqrt(square * (a * a + b * b))
+    # (q1, x1) stands beyond (a, b) by an angle of this cosine; before closing it was (q0, x0).
     cosine = _within_one(-k / size)
-    rho, sine = np.arctan2(n, m) + np.arccos(cosine), np.sqrt(1.0 - cosine * cosine)
-    scale = (x0 * x0 + q0 * q0) / size
+    sine, scale = np.sqrt(1.0 - cosine * cosine), square / size
+    rho = np.arctan2(b, a) + np.arccos(cosine) - atan2(x0, q0)
     x1, q1 = (b * cosine + a * sine) * scale, (a * cosine - b * sine) * scale
     s2 = s0 * cos_lean + x1 * sin_lean
     along = (q1 * sin_lie + s2 * cos_lie) * sin_psi + (x1 * cos_lean - s0 * sin_lean) * cos_psi
-    reached = sine > 0.0
-    per_face = np.where(reached, -along / np.where(reached, size * sine, 1.0), 0.0)
+    per_face = np.divide(-along, size * sine, out=np.zeros(np.shape(along)), where=sine > 0.0)
     return np.asarray(rho), np.asarray(per_face), np.asarray(np.arcsin(_within_one(q1 * cos_lie - s2 * sin_lie)))
 
 

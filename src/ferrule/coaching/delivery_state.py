@@ -91,15 +91,10 @@ class DeliveryModel:
         """What the lean tie multiplies: Δf cos χ - Δσ sin χ, shape (n,)."""
         return np.asarray(x[:, F] * np.cos(x[:, X]) - x[:, R] * np.sin(x[:, X]))
 
-    def log_prior(self, states: "States") -> Floats:
-        """Log density up to a constant, shape (n,). Over the slopes of the lean tie, which are normal, ℓ is a normal too,
-        wider where the lever is long.
-        """
-        z = self.prior_residual(states)
-        return np.asarray(-0.5 * np.einsum("ni,ni->n", z, z) - np.log(states.lean_sd))
-
     def prior_residual(self, states: "States") -> Floats:
-        """Departures from the prior in units of its spread, shape (n, 10)."""
+        """Departures from the prior in units of its spread, shape (n, 10). Over the slopes of the lean tie, which are normal,
+        ℓ is a normal too, wider where the lever is long.
+        """
         z = (states.x - self.prior_mean()) / self.prior_sd()
         z[:, L] = (states.x[:, L] - LEAN_TIE[0] * states.lever) / states.lean_sd
         return np.asarray(z)
@@ -209,14 +204,18 @@ class Coordinates:
             states.face = y[:, G]
         return states
 
-    def log_volume(self, states: States) -> Floats | float:
-        """Log of the change of volume from coordinates to these states that came from them, shape (n,)."""
-        wider = np.log(states.lean_sd / self.model.prior_sd()[L]) if self.tied else 0.0
-        if not self.face_first:
-            return wider
-        with np.errstate(divide="ignore"):
-            # A face that no closing reaches has no volume: log 0, and so no weight.
-            return np.asarray(wider + np.log(np.abs(states.per_face)))
+    def log_prior(self, states: States) -> Floats:
+        """Log density of the prior in these coordinates, up to a constant, at states that came from them, shape (n,)."""
+        z = self.model.prior_residual(states)
+        log_density = -0.5 * np.einsum("ni,ni->n", z, z)
+        if not self.tied:
+            # Where ℓ stands by its tie, the change of volume takes this back.
+            log_density -= np.log(states.lean_sd)
+        if self.face_first:
+            with np.errstate(divide="ignore"):
+                # A face that no closing reaches has no volume: log 0, and so no weight.
+                log_density += np.log(np.abs(states.per_face))
+        return np.asarray(log_density)
 
     def lever_slopes(self, y: Floats) -> Floats:
         """How the lever of the lean tie moves with each coordinate at y, shape (10,); 0 where the lean goes by its tie."""
@@ -227,10 +226,16 @@ class Coordinates:
 
     def of_prior_mean(self) -> Floats:
         """Where the means of the priors stand, shape (10,)."""
-        y = self.model.prior_mean().copy()
-        if self.face_first:
-            y[G] = float(self.model.face(y[None, :])[0])
-        return y
+        return _of_prior_mean(self)
+
+
+@lru_cache(maxsize=64)
+def _of_prior_mean(coordinates: Coordinates) -> Floats:
+    y = coordinates.model.prior_mean().copy()
+    if coordinates.face_first:
+        y[G] = float(coordinates.model.face(y[None, :])[0])
+    y.flags.writeable = False
+    return y
 
 
 def departures_present(x: Floats, member: NDArray[np.bool_]) -> Floats:

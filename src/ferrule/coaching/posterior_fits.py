@@ -122,9 +122,8 @@ class Target:
         seen = _predicted(self.observations, states)
         value, sd, relative = _told(self.observations)
         variance = sd**2 + (relative * seen) ** 2
-        log_density = self.coordinates.log_volume(states) + self.model.log_prior(states)
-        log_density -= 0.5 * ((seen - value) ** 2 / variance + np.log(variance)).sum(axis=0)
-        return states, log_density
+        told = ((seen - value) ** 2 / variance + np.log(variance)).sum(axis=0)
+        return states, self.coordinates.log_prior(states) - 0.5 * told
 
 
 def _predicted(observations: Sequence[Observation], states: States) -> Floats:

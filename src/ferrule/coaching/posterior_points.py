@@ -92,8 +92,8 @@ def calibrated(terms: Floats, weight: Floats, wanted: Floats) -> Floats:
 
     Some may come out negative: then the weights were too far from what is wanted.
     """
-    lack = wanted - weight @ terms
-    return np.asarray(weight * (1.0 + terms @ np.linalg.solve(terms.T @ (terms * weight[:, None]), lack)))
+    lack, rooted = wanted - weight @ terms, terms * np.sqrt(weight)[:, None]
+    return np.asarray(weight * (1.0 + terms @ np.linalg.solve(rooted.T @ rooted, lack)))
 
 
 @lru_cache(maxsize=8)
