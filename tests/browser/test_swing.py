@@ -271,3 +271,43 @@ def test_a_recorded_swing_leads_with_the_face_and_keeps_its_traces_behind_a_tap(
     assert page.locator(".traces:visible").count() == 0
     page.get_by_text("Evidence: every number").click()
     page.locator(".traces svg").first.wait_for(state="visible")
+
+
+@pytest.mark.parametrize("size", [WIDE, PHONE])
+def test_what_each_way_would_have_done_to_this_swing(
+    ground: Ground, opened: Callable[..., Page], size: tuple[int, int]
+) -> None:
+    for swing in (ground.first, ground.left):
+        page = opened(f"/swings/{swing}", size)
+        told = page.request.get(f"{ground.server.address}/api/v1/swings/{swing}/ways").json()["options"]
+        part = page.locator("#with-a-change")
+        assert part.get_by_role("heading", level=2).inner_text() == "This swing with a change"
+        for option in told[:2]:
+            assert part.get_by_text(option["sentence"], exact=True).first.is_visible()
+        rest = part.get_by_text("With another change")
+        assert rest.is_visible() == (len(told) > 2)
+        if len(told) > 2:
+            rest.click()
+            assert part.locator(".brief").count() == len(told)
+            assert part.locator(".brief").last.is_visible()
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+
+
+def test_the_case_says_it_of_the_recorded_ball_in_the_middle(ground: Ground, opened: Callable[..., Page]) -> None:
+    page = opened(f"/swings/{ground.another_day}")
+    api = f"{ground.server.address}/api/v1"
+    lesson = page.request.get(f"{api}/swings/{ground.another_day}").json()["lesson_id"]
+    golfer = page.request.get(f"{api}/lessons/{lesson}").json()["golfer_id"]
+    told = {
+        o["option"]: o["sentence"]
+        for o in page.request.get(f"{api}/swings/{ground.another_day}/ways").json()["options"]
+    }
+    page.goto(f"{ground.server.address}/golfers/{golfer}")
+    page.wait_for_selector(".desk[data-ready] #ways")
+    shown = page.locator("#ways .way")
+    ways = [way.get_attribute("data-way") for way in shown.all()]
+    assert any(way in told for way in ways)
+    for way, card in zip(ways, shown.all(), strict=True):
+        assert (card.get_by_text("On ball 1", exact=True).count() == 1) == (way in told)
+        if way in told:
+            assert card.get_by_text(told[way], exact=True).is_visible()

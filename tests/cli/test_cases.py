@@ -147,3 +147,38 @@ def test_help_names_every_command_and_version_is_told():
         assert command in words
         assert runner.invoke(app, [command, "--help"]).exit_code == 0
     assert runner.invoke(app, ["--version"]).stdout.startswith("ferrule ")
+
+
+def test_options_say_what_each_would_have_done_in_a_recording(tmp_path):
+    path, recording = written(tmp_path, CASE), str(tmp_path / "swings.csv")
+    assert runner.invoke(app, ["simulate", recording, "--swings", "2"]).exit_code == 0
+    plain, told = answer("options", path), answer("options", path, "--recording", recording, "--swing", "2")
+    for before, option in zip(plain["options"], told["options"], strict=True):
+        on = option.pop("recorded", None)
+        assert option == before
+        if option["option"] in ("leave_as_is", "keep_shape"):
+            assert on is None
+        elif option["option"] in ("grip", "flexed_early", "flexed_in_transition"):
+            assert on["swing"] == 2
+            assert on.keys() - {"swing", "sentence"} <= option.keys()
+    grip = next(o for o in answer("options", path, "--recording", recording)["options"] if o["option"] == "grip")
+    words = runner.invoke(app, ["options", path, "--recording", recording]).stdout
+    assert f"In swing 1 of the recording: {grip['recorded']['sentence']}" in words
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--recording", "none.csv"], "no file of that name"),
+        (["--recording", "in.json"], "expected a header line"),
+        (["--recording", "swings.csv", "--swing", "7"], "--swing: expected 1 to 1, got 7"),
+        (["--recording", "swings.csv", "--calibration", "in.json"], "expected a header line"),
+    ],
+)
+def test_a_recording_that_cannot_be_used_for_options_is_refused_in_words(tmp_path, monkeypatch, more, words):
+    path = written(tmp_path, CASE)
+    monkeypatch.chdir(tmp_path)
+    assert runner.invoke(app, ["simulate", "swings.csv", "--swings", "1"]).exit_code == 0
+    result = runner.invoke(app, ["options", path, *more])
+    assert result.exit_code == 2
+    assert words in result.stderr

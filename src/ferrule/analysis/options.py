@@ -226,21 +226,12 @@ def _body_of(case: Case) -> Body:
 
 
 def _option_json(option: Option, world: float) -> dict[str, object]:
-    o = option.outcome
     return {
         "option": option.way.name,
         "rank": option.rank,
-        "face_deg": world * o.face / DEG,
-        "open_to_address_spine_deg": o.shaft_open / DEG,
-        "closing_owed_deg": o.owed / DEG,
-        "closing_rate_degps": o.rate / DEG,
-        "release_tolerance_ms": o.release_tolerance * 1e3,
-        "arrival_tolerance_ms": o.arrival_tolerance * 1e3,
-        "arrival_tolerance_m": o.arrival_m,
+        **option.outcome.to_json(world),
         "with": list(option.way.joined),
         "range_used": option.way.range_used,
-        "delivered_loft_deg": o.loft / DEG,
-        "shaft_lean_deg": o.lean_seen / DEG,
         "start_deg": option.start / DEG,
         "curve_deg": option.curve / DEG,
         "side_spread_m": option.side_spread,

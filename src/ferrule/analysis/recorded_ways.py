@@ -86,21 +86,36 @@ def recorded_ways(
     hand_share: float = HAND_SPEED_SHARE[0],
     head_speed: float | None = None,
 ) -> dict[str, RecordedWay]:
-    """Several changes on one recorded swing.
-
-    number: of the swing, from 1; path: of the recorded swing, radians, which the sensors do not tell; address_spine:
-    forward bend at address, radians; hand_share: hand speed over head speed at impact;
-    head_speed: m/s where it was read, else as the recorded turn of the shaft has it. Raises InputError when the swing
-    has no blow or its face was refused.
-    """
+    """Several changes on one swing of a recording, see `ways_on`. number: of the swing, from 1. Raises InputError."""
     swing = next((s for s in analysis.swings if s.number == number), None)
     if swing is None:
         raise InputError.of("no_such_swing", "swing", expected="the number of a swing", got=str(number))
+    return ways_on(
+        swing, club, changes, path=path, address_spine=address_spine, hand_share=hand_share, head_speed=head_speed
+    )
+
+
+def ways_on(
+    swing: SwingAnalysis,
+    club: Club,
+    changes: Mapping[str, Change],
+    *,
+    path: float = 0.0,
+    address_spine: float | None = None,
+    hand_share: float = HAND_SPEED_SHARE[0],
+    head_speed: float | None = None,
+) -> dict[str, RecordedWay]:
+    """Several changes on one recorded swing.
+
+    path: of the recorded swing, radians, + right, which the sensors do not tell; address_spine: forward bend at address,
+    radians; hand_share: hand speed over head speed at impact; head_speed: m/s where it was read, else as the recorded
+    turn of the shaft has it. Raises InputError when the swing has no blow or its face was refused.
+    """
     traces, told = swing.traces, swing.readings.get("impact")
     if traces is None or told is None or told.face is None or "shaft_level_down" not in swing.readings:
         raise InputError.of(
             "no_face",
-            f"swing {number}",
+            f"swing {swing.number}",
             expected="a swing with a blow and a face that could be told down to impact",
             got="one without",
             cause="no ball was hit, or the direction of the target is not known",
@@ -382,4 +397,4 @@ def _value(estimate: Estimate | None) -> float:
     return 0.0 if estimate is None else estimate.value
 
 
-__all__ = ["RecordedWay", "changed_traces", "recorded_ways"]
+__all__ = ["RecordedWay", "changed_traces", "recorded_ways", "ways_on"]

@@ -4,13 +4,20 @@ from pathlib import Path
 from typing import Any, cast, get_args
 
 from ferrule.analysis.explain import explain_case
+from ferrule.analysis.kept_swing import kept_swing
 from ferrule.analysis.options import work_out_options
+from ferrule.analysis.options_on_swing import options_on_swing
+from ferrule.analysis.recording_result import SwingAnalysis
+from ferrule.app.analysis import Task, work_out_recording
+from ferrule.app.recordings import LARGEST_BYTES
 from ferrule.cli.answering import remarks, text_of
 from ferrule.coaching.case import Case
 from ferrule.coaching.wording_ways import TITLES
 from ferrule.coaching.worth import Tilt
 from ferrule.errors import InputError, Issue
 from ferrule.files.casefile import read_case
+from ferrule.frames.handedness import world_sign
+from ferrule.store.codec import unpack_arrays
 
 Answer = dict[str, Any]
 
@@ -26,13 +33,47 @@ def explained(path: Path) -> Answer:
     return answer | {"issues": [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])}
 
 
-def optioned(path: Path, prefer: str) -> Answer:
-    """The `options` answer."""
+def optioned(
+    path: Path, prefer: str, recording: Path | None = None, calibration: Path | None = None, swing: int = 1
+) -> Answer:
+    """The `options` answer. With a recording each way that changes anything also says under `recorded` what it would have
+    done in that swing.
+    """
     if prefer not in get_args(Tilt):
         raise InputError.of("choice", "--prefer", expected=f"one of {', '.join(get_args(Tilt))}", got=repr(prefer))
     case, noticed = _case(path)
-    answer = work_out_options(case, cast("Tilt", prefer)).to_json()
+    found = work_out_options(case, cast("Tilt", prefer))
+    answer = found.to_json()
+    if recording is not None:
+        sign, kept = world_sign(case.golfer.handedness), _recorded(case, recording, calibration, swing)
+        on_swing = {o.option.way.name: o for o in options_on_swing(found, kept).options}
+        for option in cast("list[Answer]", answer["options"]):
+            if option["option"] in on_swing:
+                on = on_swing[option["option"]]
+                option["recorded"] = {"swing": swing, **on.outcome.to_json(sign), "sentence": on.sentence}
     return answer | {"issues": [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])}
+
+
+def _recorded(case: Case, recording: Path, calibration: Path | None, number: int) -> SwingAnalysis:
+    """One swing of a recording of this golfer with this club. Raises InputError."""
+    lesson = None if calibration is None else text_of(calibration, "a calibration", LARGEST_BYTES)
+    hand, club = case.golfer.handedness, case.club
+    content = text_of(recording, "a recording", LARGEST_BYTES)
+    task = Task(
+        content,
+        recording.name,
+        hand,
+        club,
+        calibration=lesson,
+        calibration_name=calibration.name if calibration else "",
+    )
+    outcome = work_out_recording(task)
+    if outcome.fault is not None:
+        raise InputError([Issue("unusable", "fault", str(recording), outcome.fault)])
+    chosen = next((s for s in outcome.swings if s.number == number), None)
+    if chosen is None:
+        raise InputError.of("no_such_swing", "--swing", expected=f"1 to {len(outcome.swings)}", got=str(number))
+    return kept_swing(chosen.result, number, hand, unpack_arrays(chosen.traces))
 
 
 def explanation_table(answer: Answer) -> str:
@@ -65,6 +106,10 @@ def options_table(answer: Answer) -> str:
         )
         if option["needs"]:
             lines.append(f"   Needs: {'; '.join(option['needs'])}.")
+        if "recorded" in option:
+            lines.append(
+                f"   In swing {option['recorded']['swing']} of the recording: {option['recorded']['sentence']}"
+            )
         lines += [f"   Caution: {c}" for c in option["cautions"]]
     return "\n".join(lines + remarks(answer))
 

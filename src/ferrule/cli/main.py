@@ -105,12 +105,20 @@ def options(
     prefer: Annotated[
         str, typer.Option("--prefer", help="balanced, smallest_change, straightest_ball or easiest_to_keep.")
     ] = "balanced",
+    recording: Annotated[
+        Path | None,
+        typer.Option("--recording", help="Recording of swings: what each way would have done in one of them."),
+    ] = None,
+    calibration: Annotated[
+        Path | None, typer.Option("--calibration", help="Recording of the calibration movements, same mounting.")
+    ] = None,
+    swing: Annotated[int, typer.Option("--swing", help="Which swing of the recording.", min=1)] = 1,
     json: JsonFlag = False,
 ) -> None:
     """The ways for this golfer, worked out and ranked."""
     from ferrule.cli import cases
 
-    answering(json, lambda: cases.optioned(case, prefer), cases.options_table)
+    answering(json, lambda: cases.optioned(case, prefer, recording, calibration, swing), cases.options_table)
 
 
 @app.command()

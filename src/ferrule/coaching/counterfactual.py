@@ -101,6 +101,20 @@ class Outcome:
     flexion_level: float
     flexion_top: float
 
+    def to_json(self, world: float) -> dict[str, float]:
+        """Degrees, milliseconds and metres, face in the world. world: sign of the golfer's hand."""
+        return {
+            "face_deg": world * self.face / DEG,
+            "open_to_address_spine_deg": self.shaft_open / DEG,
+            "closing_owed_deg": self.owed / DEG,
+            "closing_rate_degps": self.rate / DEG,
+            "release_tolerance_ms": self.release_tolerance * 1e3,
+            "arrival_tolerance_ms": self.arrival_tolerance * 1e3,
+            "arrival_tolerance_m": self.arrival_m,
+            "delivered_loft_deg": self.loft / DEG,
+            "shaft_lean_deg": self.lean_seen / DEG,
+        }
+
 
 def outcome_of(now: Delivered, change: Change) -> Outcome:
     """The delivery with the change, at arrival."""

@@ -67,6 +67,23 @@ def ball_sentence(start_deg: float, curve_deg: float, loft_change: float) -> str
     return f"{start} and bend {degrees(curve_deg)} {again}to the {side_words(curve_deg)}{height}"
 
 
+def on_recorded_swing(before: Outcome, after: Outcome) -> str:
+    """What a way would have done to one recorded swing; before: as it was recorded."""
+    was, is_now = face_words(before.face / DEG), face_words(after.face / DEG)
+    face = f"still {is_now}" if was == is_now else f"{is_now} instead of {was}"
+    level = ""
+    if abs(after.shaft_open - before.shaft_open) > 1.0 * DEG:
+        level = f" Coming down: {_side(after.shaft_open)} instead of {_side(before.shaft_open)}, against the spine."
+    return f"The face would have arrived {face}.{level}"
+
+
+def spare_words(now_ms: float, before_ms: float) -> str:
+    """How much the release may be early or late for 2° of face, with a way and without."""
+    if abs(now_ms / before_ms - 1.0) < 0.05:
+        return f"To spare in the release: {now_ms:.1f} ms either way, as before."
+    return f"To spare in the release: {now_ms:.1f} ms either way instead of {before_ms:.1f}."
+
+
 def face_unseen(sd_deg: float) -> str:
     """Said before any way where nobody has seen where the face points."""
     return (
@@ -108,7 +125,13 @@ def _not_bowed(now: Delivered) -> str:
 def _open(angle: float) -> str:
     if abs(angle) < 2.0 * DEG:
         return "square with the spine"
-    return f"{degrees(angle / DEG)} {'open' if angle > 0 else 'closed'} against the spine"
+    return f"{_side(angle)} against the spine"
+
+
+def _side(angle: float) -> str:
+    if abs(angle) < 2.0 * DEG:
+        return "square"
+    return f"{degrees(angle / DEG)} {'open' if angle > 0 else 'closed'}"
 
 
 def _more(change: float, up: str, down: str) -> str:

@@ -5,8 +5,9 @@ here, by the golfer's hand.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians, sqrt, tan
+from types import MappingProxyType
 from typing import Any, Final
 
 from ferrule.analysis.explain import CauseShare, Explanation
@@ -31,7 +32,9 @@ USUAL_SPINE_DEG: Final = 36.0
 
 @dataclass(frozen=True, slots=True)
 class WayView:
-    """One way, ready to be shown: sentences, and the sketch at shaft level."""
+    """One way, ready to be shown: sentences, and the sketch at shaft level. recorded: what it would have done to a recorded
+    ball.
+    """
 
     name: str
     title: str
@@ -45,6 +48,7 @@ class WayView:
     sentence: str
     feel: str
     rank: int = 99
+    recorded: str = ""
 
 
 def sign(case: Case) -> float:
@@ -167,14 +171,19 @@ def face_open_deg(swing: CaseSwing, face_share: float, path_deg: float) -> float
     return None if start is None else (start.value - (1 - face_share) * path_deg) / face_share
 
 
-def ways_of(explanation: Explanation, answer: Mapping[str, Any]) -> list[WayView]:
-    """The ways in their order, `leave_as_is` last."""
+def ways_of(
+    explanation: Explanation, answer: Mapping[str, Any], recorded: Mapping[str, str] = MappingProxyType({})
+) -> list[WayView]:
+    """The ways in their order, `leave_as_is` last. recorded: by way, what it would have done to a recorded ball."""
     case = explanation.case
     now_open = explanation.shaft_level.open_to_address_spine.value / DEG
     spine = spine_deg(case)
     found = sorted(answer.get("options", ()), key=lambda o: (o["option"] == "leave_as_is", o.get("rank", 99)))
     now = next((o for o in found if o["option"] == "leave_as_is"), None)
-    return [_way(o, now, case, now_open, spine) for o in found]
+    return [
+        replace(way, recorded=recorded.get(way.name, ""))
+        for way in (_way(o, now, case, now_open, spine) for o in found)
+    ]
 
 
 def _way(o: Mapping[str, Any], now: Mapping[str, Any] | None, case: Case, now_open: float, spine: float) -> WayView:

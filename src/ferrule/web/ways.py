@@ -3,6 +3,7 @@
 from typing import Any
 
 from ferrule.analysis.explain import Explanation
+from ferrule.app.recorded_ways import WaysOnSwing
 from ferrule.app.views import GolferView
 from ferrule.units import DEG
 from ferrule.web.case_view import WayView, ways_of
@@ -12,9 +13,19 @@ from ferrule.web.pictures.golfer import shaft_level_picture
 from ferrule.web.words import first_name, listed
 
 
-def ways_section(golfer: GolferView, explanation: Explanation, answer: dict[str, Any], lesson_id: int) -> Markup | None:
-    """Two ways, then the others behind a tap; None when there is nothing to choose from."""
-    ways = ways_of(explanation, answer)
+def ways_section(
+    golfer: GolferView,
+    explanation: Explanation,
+    answer: dict[str, Any],
+    lesson_id: int,
+    recorded: WaysOnSwing | None = None,
+) -> Markup | None:
+    """Two ways, then the others behind a tap; None when there is nothing to choose from. recorded: the ways on one
+    recorded ball.
+    """
+    on_ball = {} if recorded is None else {o.option: o.sentence for o in recorded.options}
+    ball = "On the recording" if recorded is None or recorded.number is None else f"On ball {recorded.number}"
+    ways = ways_of(explanation, answer, on_ball)
     if not ways:
         return None
     name = first_name(golfer.name)
@@ -34,7 +45,7 @@ def ways_section(golfer: GolferView, explanation: Explanation, answer: dict[str,
     return tag(
         "section",
         tag("h2", title),
-        tag("div", *(way_html(w) for w in shown), class_="ways"),
+        tag("div", *(way_html(w, ball) for w in shown), class_="ways"),
         trial_row(shown, lesson_id, explanation.case.club.name) if len(shown) == 2 else None,
         behind("Other ways", tag("div", *(brief(w) for w in rest)), id_="other-ways") if rest else None,
         id="ways",
@@ -47,8 +58,8 @@ def nothing_to_change(explanation: Explanation, ways: list[WayView]) -> bool:
     return first.name == "leave_as_is" and abs(explanation.face.value) < 1.5 * DEG
 
 
-def way_html(way: WayView) -> Markup:
-    """One way: its picture, what the ball will do, what it asks of the golfer."""
+def way_html(way: WayView, ball: str) -> Markup:
+    """One way: its picture, what the ball will do, what it asks of the golfer; ball: the recorded one it was worked out on."""
     label = f"Coming down, seen from behind: the leading edge {way.sketch.now_words}, {way.sketch.way_words}, beside the spine"
     return tag(
         "div",
@@ -59,6 +70,7 @@ def way_html(way: WayView) -> Markup:
             ("The ball will", way.ball),
             ("It needs", listed(list(way.needs))),
             ("Forgiving", way.tolerance),
+            (ball, way.recorded),
             ("The wrist", way.wrist),
             ("Careful", " ".join(way.cautions)),
         ),

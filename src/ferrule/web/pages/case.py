@@ -5,6 +5,7 @@ from ferrule.app import cases
 from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
 from ferrule.app.checks import CLUB_NOTE
+from ferrule.app.recorded_ways import WaysOnSwing, usual_recorded, ways_on_swing
 from ferrule.app.settings import settings
 from ferrule.app.views import GolferView, LessonLine, LessonView
 from ferrule.app.workspace import Workspace
@@ -41,11 +42,12 @@ def case_page(ws: Workspace, parts: Parts) -> Drawn:
     explanation = cases.explanation(ws, golfer.id, named)
     ways = ways_answer(ws, golfer.id, named)
     today = teaching.lesson(ws, running.id) if running else None
-    about = teaching.lesson(ws, lesson_id)
+    about, recorded_ball = teaching.lesson(ws, lesson_id), usual_recorded(ws, lesson_id, case.club.name)
     html = case_html(
         golfer, head, explanation, ways, lesson_id, today, yards=settings(ws).length_unit == "yards",
         pending=working_out(ws, about),
         club_seen=any(n.text.startswith(CLUB_NOTE) for n in about.notes),
+        recorded=None if recorded_ball is None else ways_on_swing(ws, recorded_ball),
     )  # fmt: skip
     return Drawn(f"{first_name(golfer.name)}, {case.club.name}", html, golfer.id)
 
@@ -68,10 +70,12 @@ def case_html(
     yards: bool,
     pending: str = "",
     club_seen: bool = False,
+    recorded: WaysOnSwing | None = None,
 ) -> Markup:
     """The page from its data. lesson_id: the lesson the case is about; today: the lesson that is being held.
 
-    pending: what is still being worked out; club_seen: whether the club itself was looked at.
+    pending: what is still being worked out; club_seen: whether the club itself was looked at; recorded: the ways on the
+    recorded ball whose face is in the middle.
     """
     name = first_name(golfer.name)
     club = explanation.case.club.name
@@ -104,7 +108,7 @@ def case_html(
         ),
         _staircase(explanation),
         _coming_down(explanation),
-        ways_section(golfer, explanation, ways, answer_to),
+        ways_section(golfer, explanation, ways, answer_to, recorded),
         _rail(explanation),
         _evidence(explanation, lesson_id),
         data_case=club,

@@ -8,11 +8,13 @@ from ferrule.app import golfers as people
 from ferrule.app import lessons as teaching
 from ferrule.app import swings as striking
 from ferrule.app.plans import chosen_ways
+from ferrule.app.recorded_ways import WaysOnSwing, ways_on_swing
 from ferrule.app.settings import settings
 from ferrule.app.swing_frames import SwingFrames, recorded_swings, swing_frames
 from ferrule.app.views import DeviceView, GolferView, LessonView, ReadingView, SwingView
 from ferrule.app.workspace import Workspace
 from ferrule.coaching.quantities import EVENTS
+from ferrule.coaching.wording_ways import TITLES, spare_words
 from ferrule.web import swing_view
 from ferrule.web.golfer_top import top_line
 from ferrule.web.markup import Markup, tag
@@ -45,7 +47,10 @@ def swing_page(ws: Workspace, parts: Parts) -> Drawn:
     head = top_line(golfer, number, lesson.id, "swing", [], "")
     traces = striking.traces(ws, swing.id) if swing.method else {}
     move = _moving(ws, swing, golfer, frames, parts.get("with", "")) if frames is not None else None
-    html = swing_html(swing, lesson, golfer, head, gear.devices(ws), traces, units=units_of(settings(ws)), move=move)
+    ways = None if swing.set_aside or not swing.method else ways_on_swing(ws, swing.id)
+    html = swing_html(
+        swing, lesson, golfer, head, gear.devices(ws), traces, units=units_of(settings(ws)), move=move, ways=ways
+    )
     return Drawn(title, html, golfer.id)
 
 
@@ -86,6 +91,7 @@ def swing_html(
     *,
     units: Units,
     move: Markup | None = None,
+    ways: WaysOnSwing | None = None,
 ) -> Markup:
     """The page from its data."""
     left = lesson.handedness == "left"
@@ -107,6 +113,7 @@ def swing_html(
         _three(swing, left),
         move,
         _account(swing),
+        _with_a_change(ways),
         _evidence(swing, lesson, devices, traces, left, units),
         tag("p", _turn(swing), class_="tools"),
     )  # fmt: skip
@@ -179,6 +186,31 @@ def _account(swing: SwingView) -> Markup | None:
         tag("p", "Turning about the shaft, by what turned it. It tells how the face closed, not why it is where it is.", class_="soft"),
         both_sizes(ladder(rungs, label), ladder(rungs, label, narrow=True)),
         id="account",
+    )  # fmt: skip
+
+
+def _with_a_change(ways: WaysOnSwing | None) -> Markup | None:
+    """What each way would have done to this very swing; two on show, the rest a tap away."""
+    if ways is None or not ways.options:
+        return None
+    before = ways.recorded["release_tolerance_ms"]
+    said = [
+        tag(
+            "div",
+            tag("h3", TITLES[o.option]),
+            tag("p", o.sentence),
+            tag("p", spare_words(o.outcome["release_tolerance_ms"], before), class_="soft"),
+            class_="brief",
+        )
+        for o in ways.options
+    ]
+    return tag(
+        "section",
+        tag("h2", "This swing with a change"),
+        tag("p", "Worked out on the recording: wrist and forearm moved by the change, the rest as it was, judged when the head is at the ball.", class_="soft"),
+        *said[:2],
+        behind("With another change", tag("div", *said[2:]), id_="other-changes") if said[2:] else None,
+        id="with-a-change",
     )  # fmt: skip
 
 

@@ -2,7 +2,8 @@
 
 from fastapi import APIRouter
 
-from ferrule.app import swings
+from ferrule.app import recorded_ways, swings
+from ferrule.app.recorded_ways import WaysOnSwing
 from ferrule.app.swings import NewReading
 from ferrule.app.views import SwingView
 from ferrule.app.workspace import Workspace
@@ -18,6 +19,10 @@ def routes(ws: Workspace) -> APIRouter:
     @router.get("/swings/{swing_id}", summary="One swing with the result of its analysis")
     def one(swing_id: int) -> SwingView:
         return swings.swing(ws, swing_id)
+
+    @router.get("/swings/{swing_id}/ways", summary="What each way would have done to a recorded swing")
+    def on_swing(swing_id: int) -> WaysOnSwing | None:
+        return recorded_ways.ways_on_swing(ws, swing_id)
 
     @router.put("/swings/{swing_id}/readings", summary="Enter or correct one reading under its glossary key")
     def set_reading(swing_id: int, body: typed.KeyedReading, key: RequestKey = None) -> SwingView:
