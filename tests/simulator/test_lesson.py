@@ -1,6 +1,7 @@
 """The simulated lesson against its own truth, by physics."""
 
 from dataclasses import fields
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,11 +12,11 @@ from scipy.spatial.transform import Rotation
 from ferrule.frames.handedness import mirror_angular_velocity, mirror_rotation, mirror_vector
 from ferrule.frames.wrist import wrist_angles
 from ferrule.sensing.recording import PHASES, SensorTrace
-from ferrule.simulator import CalibrationPlan, Faults, Pattern, SimulatedLesson, SwingPlan, simulate_lesson
+from ferrule.simulator import PATTERNS, CalibrationPlan, Faults, Pattern, SimulatedLesson, SwingPlan, simulate_lesson
 from ferrule.simulator.arm import ArmMotion
-from ferrule.simulator.grip import SimulatedClub
+from ferrule.simulator.grip import GRIP_IN_HAND, SimulatedClub
 from ferrule.simulator.plans import draw_golfer, draw_swing
-from ferrule.simulator.swinging import build_swing
+from ferrule.simulator.swinging import BuiltSwing, build_swing
 from ferrule.simulator.truth import CLOSING_PARTS
 from ferrule.units import DEG, GRAVITY
 
@@ -90,6 +91,34 @@ def test_accelerometer_is_the_second_difference_of_the_sensors_place() -> None:
         assert np.abs(second - place.acceleration[2:-2]).max() < 2e-4
         middle = (place.position[2:] - place.position[:-2]) / (2 * h)
         assert np.abs(middle - place.velocity[1:-1]).max() < 1e-3
+
+
+@pytest.mark.parametrize(("seed", "limited"), [(5, False), (6, False), (2163, True)])
+def test_the_head_comes_along_the_path_and_attack_that_are_told(
+    seed: int, limited: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By where the head is just before and after; in lesson 2163 no arm could give it what was drawn."""
+    built: list[BuiltSwing] = []
+
+    def kept(*given: Any) -> BuiltSwing:
+        built.append(build_swing(*given))
+        return built[-1]
+
+    monkeypatch.setattr("ferrule.simulator.lesson.build_swing", kept)
+    pattern: Pattern = list(PATTERNS)[seed % 5]
+    lesson = simulate_lesson(seed=seed, pattern=pattern, calibration=CalibrationPlan.best())
+    club = SimulatedClub()
+    for swing, truth in zip(built, lesson.truth.swings, strict=True):
+        head = GRIP_IN_HAND + swing.grip.apply(club.shaft) * club.reach
+        h = 1e-5
+        hand = ArmMotion(swing.score.curves()).hand(swing.impact + h * np.array([-2.0, -1.0, 1.0, 2.0]))
+        place = hand.at_point(head).position
+        x, y, z = (place[0] - 8.0 * place[1] + 8.0 * place[2] - place[3]) / (12.0 * h)
+        assert np.arctan2(z, x) == pytest.approx(swing.path, abs=0.02 * DEG)
+        assert np.arctan2(y, np.hypot(x, z)) == pytest.approx(swing.attack, abs=0.02 * DEG)
+        assert (truth.path, truth.attack) == (swing.path, swing.attack)
+        assert (swing.path, swing.attack) != (swing.drawn.path, swing.drawn.attack) or not limited
+        assert truth.peak_hand_rate < 2400.0 * DEG
 
 
 def test_both_conventions_agree_with_frames() -> None:

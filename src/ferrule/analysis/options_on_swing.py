@@ -41,8 +41,9 @@ def options_on_swing(
     spine_deg: float | None = None,
     head_speed: float | None = None,
 ) -> OptionsOnSwing:
-    """path_deg (world), spine_deg (forward bend at address), head_speed (m/s): as they were read of this swing, else those
-    of the case. Raises InputError when the swing has no blow or its face was refused.
+    """path_deg (world), spine_deg (forward bend at address): as they were read of this swing, else those of the case;
+    head_speed: m/s, as read of it, else as the recorded turn of the shaft has it. Raises InputError when the swing has no
+    blow or its face was refused.
     """
     known = answer.explanation
     work = as_right_handed(known.case)

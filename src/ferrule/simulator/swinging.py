@@ -33,11 +33,17 @@ FINISH_RATE: Final = 30.0 * DEG
 """The hand's rate (sway aside) below which the swing is finished, rad/s."""
 ADDRESS_BEFORE: Final = 0.30
 """The address instant lies this long before the first motion, s."""
+_NUDGE_AT_MOST: Final = 2000.0 * DEG
+"""Largest rate by which tilt and deviation give the head its path and attack, rad/s: some 1000 deg/s at most is usual, and
+where arm and club stand nearly in line at impact, no rate would do.
+"""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class BuiltSwing:
-    """A swing's curves and nominal times (s): first motion, impact, rest; and the grip (club to hand axes)."""
+    """A swing's curves and nominal times (s): first motion, impact, rest; the grip (club to hand axes); path and attack of
+    the head at impact, radians.
+    """
 
     drawn: DrawnSwing
     score: Score
@@ -46,6 +52,8 @@ class BuiltSwing:
     impact: float
     rest: float
     release: float
+    path: float
+    attack: float
 
 
 def standing(drawn: DrawnSwing, club: SimulatedClub, pronation: float) -> tuple[dict[Name, float], Rotation]:
@@ -146,16 +154,19 @@ def _build(
     for name, gain in (("shoulder_x", 0.05), ("shoulder_y", 0.04), ("shoulder_z", -0.14)):
         axis: Name = name  # type: ignore[assignment]
         through(axis, down[axis], 1.0, 0.15, down[axis] + gain * size)
-    _aim_the_head(score, grip, club, drawn, impact)
+    path, attack = _aim_the_head(score, grip, club, drawn, impact)
     _follow_roll(score, pronation)
     if wrist_twist:
         score.move("axial", wrist_twist * size, start + 0.1, top + 0.05)
         score.move("axial", 0.0, impact - 0.15, impact + 0.05)
-    return BuiltSwing(drawn, score, grip, start, impact, rest, release)
+    return BuiltSwing(drawn, score, grip, start, impact, rest, release, path, attack)
 
 
-def _aim_the_head(score: Score, grip: Rotation, club: SimulatedClub, drawn: DrawnSwing, impact: float) -> None:
-    """Give the head its path and angle of attack at impact by the rates of tilt and deviation, values unchanged.
+def _aim_the_head(
+    score: Score, grip: Rotation, club: SimulatedClub, drawn: DrawnSwing, impact: float
+) -> tuple[float, float]:
+    """Give the head its path and angle of attack at impact by the rates of tilt and deviation, values unchanged; what they
+    come to, radians: as drawn, or nearer to the arm's own where that would take rates that no arm has.
 
     The head's velocity is linear in the rates of the coordinates, so two unit changes and one solution are exact.
     """
@@ -175,23 +186,33 @@ def _aim_the_head(score: Score, grip: Rotation, club: SimulatedClub, drawn: Draw
     motion = ArmMotion(score.curves())
     jets = motion.jets(np.array([impact]))
 
-    def velocity(tilt_rate: float, deviation_rate: float) -> Floats:
+    def head_velocity(tilt_rate: float, deviation_rate: float) -> Floats:
         tilt, deviation = jets["tilt"], jets["deviation"]
         changed = jets | {
             "tilt": replace(tilt, rate=tilt.rate + tilt_rate),
             "deviation": replace(deviation, rate=deviation.rate + deviation_rate),
         }
-        v = motion.hand_from(motion.forearm_from(changed), changed).at_point(head).velocity[0]
-        # What must vanish: the sideways and upward parts beyond those of the wanted direction.
+        return np.asarray(motion.hand_from(motion.forearm_from(changed), changed).at_point(head).velocity[0])
+
+    def beyond(tilt_rate: float, deviation_rate: float) -> Floats:
+        """What must vanish: the sideways and upward parts beyond those of the wanted direction."""
+        v = head_velocity(tilt_rate, deviation_rate)
         return np.array([v[2] - v[0] * np.tan(drawn.path), v[1] - np.hypot(v[0], v[2]) * np.tan(drawn.attack)])
 
     rates = np.zeros(2)
     for _ in range(2):  # the second pass takes up the horizontal speed's square root
-        now = velocity(*rates)
-        slope = np.column_stack([velocity(*(rates + step)) - now for step in np.eye(2)])
+        now = beyond(*rates)
+        slope = np.column_stack([beyond(*(rates + step)) - now for step in np.eye(2)])
         rates = rates - np.linalg.solve(slope, now)
+    path, attack = drawn.path, drawn.attack
+    too_much = float(np.abs(rates).max()) / _NUDGE_AT_MOST
+    if too_much > 1.0:
+        rates = rates / too_much
+        x, y, z = head_velocity(*rates)
+        path, attack = float(np.arctan2(z, x)), float(np.arctan2(y, np.hypot(x, z)))
     score.wave("tilt", nudge(float(rates[0])))
     score.wave("deviation", nudge(float(rates[1])))
+    return path, attack
 
 
 def _follow_roll(score: Score, pronation: float) -> None:

@@ -258,8 +258,8 @@ def swing_truth(built: BuiltSwing, club: SimulatedClub, handedness: Handedness) 
         closing=closing,
         grip=built.grip if handedness == "right" else mirror_rotation(built.grip),
         peak_hand_rate=float(np.linalg.norm(motion.hand(down).rate, axis=1).max()),
-        path=world_sign(handedness) * built.drawn.path,
-        attack=built.drawn.attack,
+        path=world_sign(handedness) * built.path,
+        attack=built.attack,
     )
 
 
