@@ -1,6 +1,8 @@
 """The ways of a case on one of its recorded swings: what face and club would have done in that very swing."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import select
 
@@ -45,11 +47,9 @@ def ways_on_swing(ws: Workspace, swing_id: int) -> WaysOnSwing | None:
     with ws.reading() as session:
         swing = found(session, Swing, swing_id)
         kept = session.get(SwingResult, swing_id)
-        if kept is None or not kept.traces or not {"shaft_level_down", "impact"} <= kept.result.get("face", {}).keys():
+        if kept is None or not kept.traces or not _told(kept.result):
             return None
         arrays = unpack_arrays(kept.traces)
-        if "shaft" not in arrays:
-            return None
         view, (_, hand) = swing_view(session, swing_id), lesson_and_hand(session, swing.lesson_id)
         golfer_id, club = found(session, Lesson, swing.lesson_id).golfer_id, found(session, Club, swing.club_id).name
         told, asked = kept.result, f"ways on {swing_id}, {kept.method} of {kept.worked_out_at}"
@@ -87,6 +87,12 @@ def usual_recorded(ws: Workspace, lesson_id: int, club: str) -> int | None:
     with ws.reading() as session:
         found = session.execute(query).all()
     return found[len(found) // 2][0] if found else None
+
+
+def _told(result: Mapping[str, Any]) -> bool:
+    """Whether the face could be told from shaft level to a blow (ready-made angles have none)."""
+    places = {"shaft_level_down", "impact"}
+    return all(places <= result.get(part, {}).keys() for part in ("face", "closing_rates"))
 
 
 def _read(swing: SwingView, key: str) -> float | None:

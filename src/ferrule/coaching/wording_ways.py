@@ -8,6 +8,8 @@ from ferrule.coaching.ways import Way
 from ferrule.coaching.wording import degrees, direction_words, face_words, lower_first, side_words, wrist_words
 from ferrule.units import DEG
 
+PLENTY_MS: Final = 20.0
+"""A release that may be this much early or late needs no number."""
 TITLES: Final = {
     "flexed_early": "Bow early, release late",
     "flexed_in_transition": "Keep the top, bow in transition",
@@ -79,6 +81,8 @@ def on_recorded_swing(before: Outcome, after: Outcome) -> str:
 
 def spare_words(now_ms: float, before_ms: float) -> str:
     """How much the release may be early or late for 2° of face, with a way and without."""
+    if max(now_ms, before_ms) > PLENTY_MS:
+        return "To spare in the release: plenty, the face hardly turns at the ball."
     if abs(now_ms / before_ms - 1.0) < 0.05:
         return f"To spare in the release: {now_ms:.1f} ms either way, as before."
     return f"To spare in the release: {now_ms:.1f} ms either way instead of {before_ms:.1f}."
