@@ -7,7 +7,7 @@ import pytest
 
 from ferrule.analysis.explain import explain_case
 from ferrule.analysis.options import work_out_options
-from ferrule.analysis.recorded_ways import recorded_ways
+from ferrule.analysis.recorded_ways import ways_on
 from ferrule.analysis.recording import analyse_recording
 from ferrule.club.clubs import club_by_name
 from ferrule.coaching.case import Case, CaseSwing, Golfer, Reading, Setting
@@ -51,11 +51,11 @@ def test_options(benchmark, swings):
 def test_options_on_a_recorded_swing(benchmark):
     club = club_by_name("7-iron")
     analysis = analyse_recording(simulate_lesson(seed=0).recording, club=club, draws=0)
-    number, case = analysis.swings[0].number, typed(1)
+    swing, case = analysis.swings[0], typed(1)
     known = explain_case(case)
 
     def ways():
         options = work_out_options(case, explanation=known).options
-        return recorded_ways(analysis, number, club, {o.way.name: o.way.change for o in options})
+        return ways_on(swing, club, {o.way.name: o.way.change for o in options})
 
     assert len(benchmark(ways)) >= 5

@@ -10,7 +10,7 @@ from scipy.special import ndtr
 
 from ferrule.analysis.explain import explain_case
 from ferrule.analysis.eye_faces import face_pairs
-from ferrule.analysis.recorded_ways import recorded_ways
+from ferrule.analysis.recorded_ways import ways_on
 from ferrule.analysis.recording import analyse_recording
 from ferrule.analysis.swing_faces import swing_faces
 from ferrule.club.clubs import club_by_name
@@ -285,7 +285,7 @@ def _recorded() -> str:
             simulate_lesson(seed=500 + seed, pattern=PATTERNS[seed % len(PATTERNS)]).recording, club=SEVEN, draws=0
         )
         swing = next(s for s in analysis.swings if s.number == 1)
-        ways = recorded_ways(analysis, 1, SEVEN, {"none": Change(), "flexed": Change(flexion=10 * DEG)})
+        ways = ways_on(swing, SEVEN, {"none": Change(), "flexed": Change(flexion=10 * DEG)})
         exact &= ways["none"].swing.readings == swing.readings and ways["none"].delay == 0.0
         flexed.append((ways["flexed"].outcome.face - ways["none"].outcome.face) / DEG)
         traces = swing.traces

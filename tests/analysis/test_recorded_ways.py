@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ferrule.analysis.recorded_ways import changed_traces, recorded_ways
+from ferrule.analysis.recorded_ways import changed_traces, ways_on
 from ferrule.analysis.recording import analyse_recording
 from ferrule.analysis.recording_result import RecordingAnalysis
 from ferrule.club.arrival import frozen_forearm, lean_in_plane
@@ -35,7 +35,7 @@ def first(analysis):
 
 
 def way(analysis, change, **more):
-    return recorded_ways(analysis, 1, SEVEN, {"x": change}, **more)["x"]
+    return ways_on(first(analysis), SEVEN, {"x": change}, **more)["x"]
 
 
 def azimuth(normal):
@@ -128,7 +128,7 @@ def test_monotone_where_physics_says_so(recordings, which, small, more):
     for part in signs:
         unit = 0.004 if part == "ball_forward" else DEG
         changes |= {f"{part} {n}": Change(**{part: a * unit}) for n, a in ((1, small), (2, small + more))}
-    out = {name: w.outcome for name, w in recorded_ways(recordings[which], 1, SEVEN, changes).items()}
+    out = {name: w.outcome for name, w in ways_on(first(recordings[which]), SEVEN, changes).items()}
     now = out["now"]
     for part, sign in signs.items():
         one, two = out[f"{part} 1"].face, out[f"{part} 2"].face
@@ -181,8 +181,5 @@ def test_the_mirror_is_at_the_edge(recordings):
 
 
 def test_swings_without_face_or_blow_are_refused_in_words(recordings):
-    with pytest.raises(InputError, match="number of a swing"):
-        recorded_ways(recordings[0], 7, SEVEN, {})
-    bare = replace(first(recordings[0]), traces=None)
     with pytest.raises(InputError, match="aim pose"):
-        recorded_ways(replace(recordings[0], swings=(bare,)), 1, SEVEN, {"x": Change()})
+        ways_on(replace(first(recordings[0]), traces=None), SEVEN, {"x": Change()})

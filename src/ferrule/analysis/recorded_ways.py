@@ -20,7 +20,6 @@ from ferrule.analysis.recording_result import (
     ClosingRates,
     ClosingSpan,
     EventReading,
-    RecordingAnalysis,
     SwingAnalysis,
     SwingTraces,
 )
@@ -73,26 +72,6 @@ class _Moved:
     rate: Floats
     shaft: Floats
     normal: Floats
-
-
-def recorded_ways(
-    analysis: RecordingAnalysis,
-    number: int,
-    club: Club,
-    changes: Mapping[str, Change],
-    *,
-    path: float = 0.0,
-    address_spine: float | None = None,
-    hand_share: float = HAND_SPEED_SHARE[0],
-    head_speed: float | None = None,
-) -> dict[str, RecordedWay]:
-    """Several changes on one swing of a recording, see `ways_on`. number: of the swing, from 1. Raises InputError."""
-    swing = next((s for s in analysis.swings if s.number == number), None)
-    if swing is None:
-        raise InputError.of("no_such_swing", "swing", expected="the number of a swing", got=str(number))
-    return ways_on(
-        swing, club, changes, path=path, address_spine=address_spine, hand_share=hand_share, head_speed=head_speed
-    )
 
 
 def ways_on(
@@ -397,4 +376,4 @@ def _value(estimate: Estimate | None) -> float:
     return 0.0 if estimate is None else estimate.value
 
 
-__all__ = ["RecordedWay", "changed_traces", "recorded_ways", "ways_on"]
+__all__ = ["RecordedWay", "changed_traces", "ways_on"]
