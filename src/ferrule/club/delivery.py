@@ -11,7 +11,7 @@ model is this project's own first-principles geometry; small-angle rows in scien
 """
 
 from dataclasses import dataclass
-from math import atan2, cos, sin
+from math import acos, atan2, cos, hypot, sin
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -194,8 +194,12 @@ def closing_by_wrist(
 
 
 def closing_that_squares(reference: ReferenceFace, lean: float, raised: float) -> float:
-    """ρ that makes the face square with this lean and handle, radians."""
-    return float(closing_for_face(reference, 0.0, lean, raised)[0])
+    """ρ that makes the face square with this lean and handle, radians: `closing_for_face` where the face is 0."""
+    x0, q0, s0 = square_normal(reference)
+    lie = reference.lie + raised
+    a, b, k = sin(lie), sin(lean) * cos(lie), s0 * cos(lean) * cos(lie)
+    cosine = -k / (hypot(x0, q0) * hypot(a, b))
+    return atan2(b, a) + acos(min(max(cosine, -1.0), 1.0)) - atan2(x0, q0)
 
 
 def closing_owed(club: Club, edge_tilt: float, lean: float = 0.0, raised: float = 0.0) -> float:
