@@ -155,21 +155,22 @@ def closing_and_loft_for_face(
     x0, q0, s0 = square_normal(reference)
     cos_lie, sin_lie = np.cos(lie), np.sin(lie)
     cos_psi, sin_psi, cos_lean, sin_lean = np.cos(psi), np.sin(psi), np.cos(leaned), np.sin(leaned)
-    # The face stands at psi when n is square to (-sin psi, 0, cos psi): q1 a + x1 b + k = 0, linear in cos ρ and sin ρ.
+    # The face stands at psi when n is square to the level (-sin psi, 0, cos psi), which before lean and handle is (a, b, k)
+    # along q, X and s0: q1 a + x1 b + s0 k = 0, with a² + b² + k² = 1.
     a, across = sin_lie * cos_psi, cos_lie * cos_psi
     b = sin_lean * across - cos_lean * sin_psi
-    k = s0 * (cos_lean * across + sin_lean * sin_psi)
-    square = x0 * x0 + q0 * q0
-    size = np.sqrt(square * (a * a + b * b))
-    # (q1, x1) stands beyond (a, b) by an angle of this cosine; before closing it was (q0, x0).
-    cosine = _within_one(-k / size)
-    sine, scale = np.sqrt(1.0 - cosine * cosine), square / size
+    k = cos_lean * across + sin_lean * sin_psi
+    size, long = np.sqrt(1.0 - k * k), hypot(q0, x0)
+    # (q1, x1), of this length, stands beyond (a, b) by an angle of this cosine; before closing it was (q0, x0).
+    cosine = _within_one((-s0 / long) * k / size)
+    sine, scale = np.sqrt(1.0 - cosine * cosine), long / size
     rho = np.arctan2(b, a) + np.arccos(cosine) - atan2(x0, q0)
-    x1, q1 = (b * cosine + a * sine) * scale, (a * cosine - b * sine) * scale
-    s2 = s0 * cos_lean + x1 * sin_lean
-    along = (q1 * sin_lie + s2 * cos_lie) * sin_psi + (x1 * cos_lean - s0 * sin_lean) * cos_psi
-    per_face = np.divide(-along, size * sine, out=np.zeros(np.shape(along)), where=sine > 0.0)
-    return np.asarray(rho), np.asarray(per_face), np.asarray(np.arcsin(_within_one(q1 * cos_lie - s2 * sin_lie)))
+    q1, x1 = (a * cosine - b * sine) * scale, (b * cosine + a * sine) * scale
+    up = _within_one(q1 * cos_lie - (s0 * cos_lean + x1 * sin_lean) * sin_lie)
+    # What n has beside its height is level, and towards psi.
+    level, turned = np.sqrt(1.0 - up * up), size * sine
+    per_face = np.divide(level, turned, out=np.zeros(np.shape(level)), where=turned > 0.0) / -long
+    return np.asarray(rho), np.asarray(per_face), np.asarray(np.arcsin(up))
 
 
 def closing_about_shaft(
