@@ -27,9 +27,15 @@ Floats = NDArray[np.float64]
 POINTS: Final = 320
 _NEAR_NORMAL: Final = 0.93
 """Effective share of the points from which one normal is near enough to a posterior."""
+_STANDING_NEAR: Final = 0.85
+"""The same where the rule, used from the normal, finds nearly the same one again."""
 _STANDS: Final = 0.001
 """Divergence between the normal that the rule is used from and the one it finds, from which it is used again from there: it
 was off by 0.1 degrees at most beyond, by 0.025 below (761 simulated golfers).
+"""
+_NEARLY_STANDS: Final = 0.002
+"""Divergence up to which a normal is near enough with an effective share of `_STANDING_NEAR`: off by 0.12 degrees at most (64
+of 1800 simulated golfers), beyond by up to 0.3.
 """
 _STANDARD: Final = np.concatenate([[1.0], np.zeros(SIZE), np.eye(SIZE)[PAIRS]])
 """Means of the terms under the standard normal."""
@@ -158,11 +164,16 @@ def _few(target: Target, normal: Normal, count: int) -> Posterior | None:
     states, log_density = target.at(normal[0] + np.concatenate([points.z, rule.z]) @ normal[1].T)
     weight = normalised(log_density[:count] + points.half_square)
     effective = 1.0 / float(weight @ weight) / count
-    wanted = rule.means(log_density[count:]) if effective >= _NEAR_NORMAL else None
-    if wanted is not None and float((wanted - _STANDARD) ** 2 @ _DIVERGES) > _STANDS:
-        wanted = _means_from_nearer(target, normal, wanted)
+    wanted = rule.means(log_density[count:]) if effective >= _STANDING_NEAR else None
     if wanted is None:
         return None
+    moves = float((wanted - _STANDARD) ** 2 @ _DIVERGES)
+    if effective < _NEAR_NORMAL and moves > _NEARLY_STANDS:
+        return None
+    if moves > _STANDS:
+        wanted = _means_from_nearer(target, normal, wanted)
+        if wanted is None:
+            return None
     weight = calibrated(points.terms, weight, wanted)
     return Posterior(states.some(slice(count)), weight / weight.sum()) if weight.min() >= 0.0 else None
 
