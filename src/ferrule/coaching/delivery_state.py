@@ -169,7 +169,7 @@ class States:
         return known[1]
 
 
-_FOLLOWING: Final = ("lever", "lean_sd", "closing", "path", "face", "loft")
+_FOLLOWING: Final = ("lever", "lean_sd", "closing", "path", "face", "loft", "per_face")
 
 
 @dataclass(frozen=True, slots=True)

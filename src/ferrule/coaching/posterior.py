@@ -9,7 +9,6 @@ which takes out nearly all of the error of so few. That keeps the curvature of t
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
 from typing import Final
 
 import numpy as np
@@ -17,11 +16,11 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE, DeliveryModel, States
 from ferrule.coaching.observation import Observation
-from ferrule.coaching.posterior_fits import Fits, Normal, Target, at_low_loft, fits_of, normalised, other_peaks
+from ferrule.coaching.posterior_fits import Fits, Target, at_low_loft, fits_of, normalised, other_peaks
 from ferrule.coaching.posterior_followed import followed
-from ferrule.coaching.posterior_points import PAIRS, calibrated, few_points, fifth_degree, finer_along_first, terms_of
+from ferrule.coaching.posterior_points import PAIRS, calibrated, few_points
+from ferrule.coaching.posterior_rule import Normal, Rule, rule_for
 from ferrule.statistics.estimate import Estimate, weighted_estimates
-from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
 POINTS: Final = 320
@@ -43,7 +42,6 @@ _DIVERGES: Final = np.concatenate([[0.0], np.full(SIZE, 0.5), np.where(PAIRS[0] 
 """What a square of each departure from those adds to the divergence of the normal (Kullback and Leibler 1951), to second
 order.
 """
-_LONG_LEVER: Final = 4.0 * DEG
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -87,7 +85,7 @@ def posterior_from(
     """The same from fits whose first subset holds all the observations."""
     target = Target(model, tuple(observations), fits.coordinates)
     mode = fits.normal(0)
-    moved, low = _moved(target, mode), at_low_loft(target, fits)
+    moved, low = _moved_by(fits.rule, mode, target.log_density(fits.at_rule)), at_low_loft(target, fits)
     others = [] if low is None else other_peaks(target, mode, low)
     few = None if moved is None or others else _few(target, moved, points)
     if few is not None:
@@ -96,52 +94,15 @@ def posterior_from(
     return Posterior(States(model, x), weight)
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Rule:
-    """Points of a rule in units of a normal, with their weights and what `NormalPoints` has beside points."""
-
-    z: Floats
-    half_square: Floats
-    terms: Floats
-    weight: Floats
-
-    def means(self, log_density: Floats) -> Floats | None:
-        """Means of the terms under the target with this log density at the points; None when the rule breaks down."""
-        with np.errstate(over="ignore", invalid="ignore"):
-            ratio = self.weight * np.exp(log_density - log_density[0] + self.half_square)
-            total = float(ratio.sum())
-            return np.asarray(ratio @ self.terms / total) if 0.0 < total < np.inf else None
-
-
-def _rule_for(target: Target, normal: Normal) -> _Rule:
-    """The rule of fifth degree, with more points where the target needs them."""
-    points, weight = fifth_degree()
-    axis = normal[1].T @ target.coordinates.lever_slopes(normal[0])
-    long = sqrt(axis @ axis)
-    if long <= _LONG_LEVER:
-        return _Rule(points.z, points.half_square, points.terms, weight)
-    # Where the lean was read and the lever is little known, the target is far from a polynomial along the lever.
-    turned, finer = finer_along_first()
-    more = _with_first_axis_along(axis / long, turned)
-    return _Rule(
-        np.vstack([points.z, more]),
-        np.concatenate([points.half_square, 0.5 * np.einsum("ni,ni->n", turned, turned)]),
-        np.vstack([points.terms, terms_of(more)]),
-        np.concatenate([weight, finer]),
-    )
-
-
-def _with_first_axis_along(axis: Floats, z: Floats) -> Floats:
-    """Points mirrored so that the first axis comes to lie along this one, of length 1."""
-    normal = axis.copy()
-    normal[0] += 1.0 if axis[0] > 0.0 else -1.0
-    return np.asarray(z - np.outer(z @ normal, 2.0 / (normal @ normal) * normal))
-
-
 def _moved(target: Target, normal: Normal) -> Normal | None:
     """The normal with the mean and the spread of the target, as the rule sees them from this one."""
-    rule = _rule_for(target, normal)
-    terms = rule.means(target.at(normal[0] + rule.z @ normal[1].T)[1])
+    rule = rule_for(target.coordinates, normal)
+    return _moved_by(rule, normal, target.at(rule.around(normal))[1])
+
+
+def _moved_by(rule: Rule, normal: Normal, log_density: Floats) -> Normal | None:
+    """The same from the log density at the points of the rule."""
+    terms = rule.means(log_density)
     return None if terms is None else _with_terms(normal, terms)
 
 
@@ -160,7 +121,7 @@ def _with_terms(normal: Normal, terms: Floats) -> Normal | None:
 
 def _few(target: Target, normal: Normal, count: int) -> Posterior | None:
     """A few points of this normal, weighted and calibrated; None where the target is not near enough to it."""
-    points, rule = few_points(count), _rule_for(target, normal)
+    points, rule = few_points(count), rule_for(target.coordinates, normal)
     states, log_density = target.at(normal[0] + np.concatenate([points.z, rule.z]) @ normal[1].T)
     weight = normalised(log_density[:count] + points.half_square)
     effective = 1.0 / float(weight @ weight) / count

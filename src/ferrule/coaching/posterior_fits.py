@@ -11,12 +11,11 @@ from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE, Coordinates, DeliveryModel, States
 from ferrule.coaching.observation import Observation
+from ferrule.coaching.posterior_rule import Normal, Rule, rule_for
 from ferrule.statistics.estimate import Estimate
 from ferrule.units import DEG
 
 Floats = NDArray[np.float64]
-Normal = tuple[Floats, Floats]
-"""Centre, shape (10,), and a triangular square root of the covariance, (10, 10)."""
 
 SIGHTS: Final = ("face", "face_since_address", "ball_start", "ball_curve", "ball_landing")
 """Observations that see the face, or the ball that it sent off."""
@@ -41,14 +40,20 @@ class Fits:
     """A normal at the mode for each of several subsets of the observations.
 
     coordinates: in which the normals stand; modes: (subsets, 10); roots: square roots of the covariances, upper
-    triangular, (subsets, 10, 10); points: of the subsets one after the other, see `around`. The last is of all readings but
-    those that see the face.
+    triangular, (subsets, 10, 10); rule: for the first; points: of the subsets one after the other, see `around`, then those
+    of the rule. The last is of all readings but those that see the face.
     """
 
     coordinates: Coordinates
     modes: Floats
     roots: Floats
+    rule: Rule
     points: States
+
+    @property
+    def at_rule(self) -> States:
+        """The states at the points of the rule."""
+        return self.points.some(slice(2 * SIZE * len(self.modes), None))
 
     def normal(self, subset: int) -> Normal:
         """Of one subset."""
@@ -70,7 +75,11 @@ def fits_of(model: DeliveryModel, observations: Sequence[Observation], subsets: 
     modes, roots = _Search(model, tuple(observations), coordinates, counted).modes()
     arms = np.sqrt(SIZE) * np.swapaxes(roots, 1, 2)
     points = modes[:, None, :] + np.concatenate([arms, -arms], axis=1)
-    return Fits(coordinates, modes, roots, coordinates.states(points.reshape(-1, SIZE)))
+    first = modes[0], roots[0]
+    rule = rule_for(coordinates, first)
+    # In one go: what states cost is mostly that they are asked for at all.
+    states = coordinates.states(np.concatenate([points.reshape(-1, SIZE), rule.around(first)]))
+    return Fits(coordinates, modes, roots, rule, states)
 
 
 def at_low_loft(target: "Target", fits: Fits) -> Floats | None:
@@ -119,11 +128,15 @@ class Target:
     def at(self, y: Floats) -> tuple[States, Floats]:
         """States and log density of coordinates y, (n, 10)."""
         states = self.coordinates.states(y)
+        return states, self.log_density(states)
+
+    def log_density(self, states: States) -> Floats:
+        """At states that came from coordinates, shape (n,)."""
         seen = _predicted(self.observations, states)
         value, sd, relative = _told(self.observations)
         variance = sd**2 + (relative * seen) ** 2
         told = ((seen - value) ** 2 / variance + np.log(variance)).sum(axis=0)
-        return states, self.coordinates.log_prior(states) - 0.5 * told
+        return np.asarray(self.coordinates.log_prior(states) - 0.5 * told)
 
 
 def _predicted(observations: Sequence[Observation], states: States) -> Floats:

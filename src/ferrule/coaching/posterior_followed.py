@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ferrule.coaching.delivery_state import SIZE
-from ferrule.coaching.posterior_fits import Normal, Target, normalised, other_peaks
+from ferrule.coaching.posterior_fits import Target, normalised, other_peaks
 from ferrule.coaching.posterior_points import calibrated, evenly, quasi_random, terms_of
+from ferrule.coaching.posterior_rule import Normal
 
 Floats = NDArray[np.float64]
 
