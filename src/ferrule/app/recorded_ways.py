@@ -56,7 +56,7 @@ def ways_on_swing(ws: Workspace, swing_id: int) -> WaysOnSwing | None:
 
     def work_out(case: Case) -> WaysOnSwing:
         sign = world_sign(hand)
-        found = options_on_swing(
+        on_swing = options_on_swing(
             options_of(ws, case),
             kept_swing(told, view.number or 1, hand, arrays),
             path_deg=_read(view, "delivery.path_deg"),
@@ -64,9 +64,9 @@ def ways_on_swing(ws: Workspace, swing_id: int) -> WaysOnSwing | None:
             head_speed=_read(view, "delivery.club_speed_mps"),
         )
         ways = [
-            WayOnSwing(o.option.way.name, o.option.rank, o.outcome.to_json(sign), o.sentence) for o in found.options
+            WayOnSwing(o.option.way.name, o.option.rank, o.outcome.to_json(sign), o.sentence) for o in on_swing.options
         ]
-        return WaysOnSwing(swing_id, view.number, found.recorded.to_json(sign), tuple(ways))
+        return WaysOnSwing(swing_id, view.number, on_swing.recorded.to_json(sign), tuple(ways))
 
     return ws.answers.get(asked, case_of(ws, golfer_id, club, view.lesson_id), work_out)
 
@@ -85,8 +85,8 @@ def usual_recorded(ws: Workspace, lesson_id: int, club: str) -> int | None:
         .order_by(Reading.value, Swing.id)
     )
     with ws.reading() as session:
-        found = session.execute(query).all()
-    return found[len(found) // 2][0] if found else None
+        swings = session.execute(query).all()
+    return swings[len(swings) // 2][0] if swings else None
 
 
 def _told(result: Mapping[str, Any]) -> bool:
