@@ -1,11 +1,10 @@
 """A kept swing stands in for the analysis it was kept from."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
-from ferrule.analysis.kept_swing import kept_swing
+from ferrule.analysis.angles import AngleTrace, analyse_angles
+from ferrule.analysis.kept_swing import face_told, kept_swing
 from ferrule.analysis.recorded_ways import ways_on
 from ferrule.analysis.recording import analyse_recording
 from ferrule.app.analysis import trace_arrays
@@ -66,17 +65,19 @@ def test_ways_on_the_kept_swing_are_those_on_the_analysis(swing, hand):
     assert again["none"].outcome.face == pytest.approx(swing.readings["impact"].face.value, abs=1e-12)
 
 
-def test_ready_made_angles_have_no_traces_to_move(swing):
-    arrays = {"time_s": np.arange(3.0), "flexion": np.zeros(3, np.float32)}
-    bare = kept_swing(swing.to_json("right"), 1, "right", arrays)
-    assert bare.traces is None
-    with pytest.raises(InputError, match="aim pose"):
-        ways_on(bare, SEVEN, CHANGES)
+@pytest.mark.parametrize("without", ["face", "closing_rates"])
+def test_a_swing_whose_face_was_not_told_is_refused(swing, without):
+    told = swing.to_json("right") | {without: {}}
+    assert face_told(swing.to_json("right"))
+    assert not face_told(told)
+    with pytest.raises(InputError, match="swing 3: expected a swing with a blow"):
+        kept_swing(told, 3, "right", trace_arrays(swing.traces))
 
 
-def test_a_swing_whose_face_was_refused_is_refused(swing):
-    told = swing.to_json("right") | {"face": {}}
-    faceless = kept_swing(told, 1, "right", trace_arrays(swing.traces))
-    assert faceless.readings["impact"].face is None
+def test_ready_made_angles_have_no_face():
+    time_s = np.arange(0.0, 2.0, 0.01)
+    angles = {"flexion": 0.1 * np.sin(time_s), "ulnar_deviation": -0.2 * np.sin(time_s)}
+    trace = AngleTrace(time_s, angles, ({"top": 0.8, "impact": 1.1},))
+    told = analyse_angles(trace).swings[0].to_json()
     with pytest.raises(InputError, match="aim pose"):
-        ways_on(replace(faceless, number=3), SEVEN, CHANGES)
+        kept_swing(told, 1, "right", {"time_s": time_s} | angles)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
+from ferrule.analysis.recorded_ways import no_face
 from ferrule.analysis.recording_result import ClosingRates, ClosingSpan, EventReading, SwingAnalysis, SwingTraces
 from ferrule.frames.handedness import Handedness, world_sign
 from ferrule.statistics.estimate import Estimate
@@ -22,8 +23,10 @@ _TURNS = ("forearm", "hand")
 
 def kept_swing(told: Mapping[str, Any], number: int, handedness: Handedness, arrays: Arrays) -> SwingAnalysis:
     """told: the swing's section, degrees, face in the world; arrays: the fields of `SwingTraces`, rotations as quaternions,
-    scalar last.
+    scalar last. Raises InputError when the face was not told.
     """
+    if not face_told(told):
+        raise no_face(number)
     traces = traces_of(arrays)
     sign = world_sign(handedness)
     events = {
@@ -52,21 +55,25 @@ def kept_swing(told: Mapping[str, Any], number: int, handedness: Handedness, arr
     )
 
 
-def traces_of(arrays: Arrays) -> SwingTraces | None:
-    """Traces from the arrays they are kept as; None where the swing is of ready-made angles, without forearm and hand."""
-    if not set(SwingTraces.__slots__) <= arrays.keys():
-        return None
+def face_told(told: Mapping[str, Any]) -> bool:
+    """Whether the face could be told from shaft level to a blow (of ready-made angles it never is)."""
+    places = {"shaft_level_down", "impact"}
+    return all(places <= told.get(part, {}).keys() for part in ("face", "closing_rates"))
+
+
+def traces_of(arrays: Arrays) -> SwingTraces:
+    """Traces from the arrays they are kept as."""
     doubles: dict[str, Any] = {name: np.asarray(arrays[name], dtype=np.float64) for name in SwingTraces.__slots__}
     return SwingTraces(**doubles | {name: Rotation.from_quat(doubles[name]) for name in _TURNS})
 
 
 def _reading(
-    told: Mapping[str, Any], event: EventName, time_s: float, sign: float, traces: SwingTraces | None
+    told: Mapping[str, Any], event: EventName, time_s: float, sign: float, traces: SwingTraces
 ) -> EventReading:
     wrist, face = told["wrist"][event], told["face"].get(event, {})
 
     def isb(of: str) -> float:
-        return 0.0 if traces is None else float(np.interp(time_s, traces.time_s, getattr(traces, of)))
+        return float(np.interp(time_s, traces.time_s, getattr(traces, of)))
 
     def seen(key: str, turn: float = 1.0) -> Estimate | None:
         return _estimate(face[key], turn) if key in face else None

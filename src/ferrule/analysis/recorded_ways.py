@@ -92,20 +92,25 @@ def ways_on(
     """
     traces, told = swing.traces, swing.readings.get("impact")
     if traces is None or told is None or told.face is None or "shaft_level_down" not in swing.readings:
-        raise InputError.of(
-            "no_face",
-            f"swing {swing.number}",
-            expected="a swing with a blow and a face that could be told down to impact",
-            got="one without",
-            cause="no ball was hit, or the direction of the target is not known",
-            do="Record an aim pose and a struck ball",
-        )
+        raise no_face(swing.number)
     before = _worked(traces, club)
     spine = ADDRESS_SPINE if address_spine is None else address_spine
     return {
         name: _way(swing, traces, club, before, change, path, spine, hand_share, head_speed)
         for name, change in changes.items()
     }
+
+
+def no_face(number: int) -> InputError:
+    """The refusal of a swing that ways cannot be worked out on."""
+    return InputError.of(
+        "no_face",
+        f"swing {number}",
+        expected="a swing with a blow and a face that could be told down to impact",
+        got="one without",
+        cause="no ball was hit, or the direction of the target is not known",
+        do="Record an aim pose and a struck ball",
+    )
 
 
 def changed_traces(swing: SwingAnalysis, traces: SwingTraces, change: Change) -> SwingTraces:
@@ -376,4 +381,4 @@ def _value(estimate: Estimate | None) -> float:
     return 0.0 if estimate is None else estimate.value
 
 
-__all__ = ["RecordedWay", "changed_traces", "ways_on"]
+__all__ = ["RecordedWay", "changed_traces", "no_face", "ways_on"]

@@ -1,12 +1,10 @@
 """The ways of a case on one of its recorded swings: what face and club would have done in that very swing."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import select
 
-from ferrule.analysis.kept_swing import kept_swing
+from ferrule.analysis.kept_swing import face_told, kept_swing
 from ferrule.analysis.options_on_swing import SPINE, options_on_swing
 from ferrule.app.cases import case_of, options_of
 from ferrule.app.finding import found
@@ -47,7 +45,7 @@ def ways_on_swing(ws: Workspace, swing_id: int) -> WaysOnSwing | None:
     with ws.reading() as session:
         swing = found(session, Swing, swing_id)
         kept = session.get(SwingResult, swing_id)
-        if kept is None or not kept.traces or not _told(kept.result):
+        if kept is None or not kept.traces or not face_told(kept.result):
             return None
         arrays = unpack_arrays(kept.traces)
         view, (_, hand) = swing_view(session, swing_id), lesson_and_hand(session, swing.lesson_id)
@@ -87,12 +85,6 @@ def usual_recorded(ws: Workspace, lesson_id: int, club: str) -> int | None:
     with ws.reading() as session:
         swings = session.execute(query).all()
     return swings[len(swings) // 2][0] if swings else None
-
-
-def _told(result: Mapping[str, Any]) -> bool:
-    """Whether the face could be told from shaft level to a blow (ready-made angles have none)."""
-    places = {"shaft_level_down", "impact"}
-    return all(places <= result.get(part, {}).keys() for part in ("face", "closing_rates"))
 
 
 def _read(swing: SwingView, key: str) -> float | None:
