@@ -173,6 +173,8 @@ def test_options_say_what_each_would_have_done_in_a_recording(tmp_path):
         (["--recording", "in.json"], "expected a header line"),
         (["--recording", "swings.csv", "--swing", "7"], "--swing: expected 1 to 1, got 7"),
         (["--recording", "swings.csv", "--calibration", "in.json"], "expected a header line"),
+        (["--calibration", "swings.csv"], "--calibration: expected a --recording with it, got none"),
+        (["--swing", "2"], "--swing: expected a --recording with it, got none"),
     ],
 )
 def test_a_recording_that_cannot_be_used_for_options_is_refused_in_words(tmp_path, monkeypatch, more, words):

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from ferrule.analysis.options import Option, OptionsAnswer
 from ferrule.analysis.recorded_ways import ways_on
 from ferrule.analysis.recording_result import SwingAnalysis
-from ferrule.coaching.case import as_right_handed
 from ferrule.coaching.counterfactual import Change, Outcome
 from ferrule.coaching.evidence import swings_of_case
 from ferrule.coaching.observation import mean_of
@@ -46,15 +45,15 @@ def options_on_swing(
     blow or its face was refused.
     """
     known = answer.explanation
-    work = as_right_handed(known.case)
-    spine = mean_of(swings_of_case(work), SPINE) if spine_deg is None else spine_deg
+    case = known.set_right
+    spine = mean_of(swings_of_case(case), SPINE) if spine_deg is None else spine_deg
     path = known.path.value if path_deg is None else path_deg * DEG
     changing = [o for o in answer.options if o.way.change != Change()]
     done = ways_on(
         swing,
-        work.club,
+        case.club,
         {"": Change()} | {o.way.name: o.way.change for o in changing},
-        path=world_sign(known.case.golfer.handedness) * path,
+        path=world_sign(case.golfer.handedness) * path,
         address_spine=None if spine is None else spine * DEG,
         head_speed=head_speed,
     )

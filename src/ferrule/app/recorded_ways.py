@@ -47,16 +47,15 @@ def ways_on_swing(ws: Workspace, swing_id: int) -> WaysOnSwing | None:
         kept = session.get(SwingResult, swing_id)
         if kept is None or not kept.traces or not face_told(kept.result):
             return None
-        arrays = unpack_arrays(kept.traces)
         view, (_, hand) = swing_view(session, swing_id), lesson_and_hand(session, swing.lesson_id)
         golfer_id, club = found(session, Lesson, swing.lesson_id).golfer_id, found(session, Club, swing.club_id).name
-        told, asked = kept.result, f"ways on {swing_id}, {kept.method} of {kept.worked_out_at}"
+        told, packed, asked = kept.result, kept.traces, f"ways on {swing_id}, {kept.method} of {kept.worked_out_at}"
 
     def work_out(case: Case) -> WaysOnSwing:
         sign = world_sign(hand)
         on_swing = options_on_swing(
             options_of(ws, case),
-            kept_swing(told, view.number or 1, hand, arrays),
+            kept_swing(told, view.number or 1, hand, unpack_arrays(packed)),
             path_deg=_read(view, "delivery.path_deg"),
             spine_deg=_read(view, SPINE),
             head_speed=_read(view, "delivery.club_speed_mps"),

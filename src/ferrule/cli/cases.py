@@ -41,6 +41,9 @@ def optioned(
     """
     if prefer not in get_args(Tilt):
         raise InputError.of("choice", "--prefer", expected=f"one of {', '.join(get_args(Tilt))}", got=repr(prefer))
+    if recording is None and (calibration is not None or swing != 1):
+        option = "--swing" if calibration is None else "--calibration"
+        raise InputError.of("missing", option, expected="a --recording with it", got="none")
     case, noticed = _case(path)
     found = work_out_options(case, cast("Tilt", prefer))
     answer = found.to_json()

@@ -29,8 +29,8 @@ _NEAR_NORMAL: Final = 0.93
 _STANDING_NEAR: Final = 0.85
 """The same where the rule, used from the normal, finds nearly the same one again."""
 _STANDS: Final = 0.001
-"""Divergence between the normal that the rule is used from and the one it finds, from which it is used again from there: it
-was off by 0.1 degrees at most beyond, by 0.025 below (761 simulated golfers).
+"""Divergence between the normal that the rule is used from and the one it finds, from which it is used again from there:
+used once, it was off by up to 0.1 degrees beyond, by 0.025 below (761 simulated golfers).
 """
 _NEARLY_STANDS: Final = 0.002
 """Divergence up to which a normal is near enough with an effective share of `_STANDING_NEAR`: off by 0.12 degrees at most (64

@@ -5,7 +5,7 @@ here, by the golfer's hand.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import radians, sqrt, tan
 from types import MappingProxyType
 from typing import Any, Final
@@ -180,13 +180,12 @@ def ways_of(
     spine = spine_deg(case)
     found = sorted(answer.get("options", ()), key=lambda o: (o["option"] == "leave_as_is", o.get("rank", 99)))
     now = next((o for o in found if o["option"] == "leave_as_is"), None)
-    return [
-        replace(way, recorded=recorded.get(way.name, ""))
-        for way in (_way(o, now, case, now_open, spine) for o in found)
-    ]
+    return [_way(o, now, case, now_open, spine, recorded.get(o["option"], "")) for o in found]
 
 
-def _way(o: Mapping[str, Any], now: Mapping[str, Any] | None, case: Case, now_open: float, spine: float) -> WayView:
+def _way(
+    o: Mapping[str, Any], now: Mapping[str, Any] | None, case: Case, now_open: float, spine: float, recorded: str
+) -> WayView:
     left_handed = case.golfer.handedness == "left"
     with_it = _value(o.get("open_to_address_spine_deg"))
     name = str(o["option"])
@@ -206,6 +205,7 @@ def _way(o: Mapping[str, Any], now: Mapping[str, Any] | None, case: Case, now_op
         sentence=str(o.get("sentence", "")),
         feel=FEELS.get(name, ""),
         rank=int(o.get("rank", 99)),
+        recorded=recorded,
     )  # fmt: skip
 
 
