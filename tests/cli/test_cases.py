@@ -162,6 +162,9 @@ def test_options_say_what_each_would_have_done_in_a_recording(tmp_path):
             assert on["swing"] == 2
             assert on.keys() - {"swing", "sentence"} <= option.keys()
     grip = next(o for o in answer("options", path, "--recording", recording)["options"] if o["option"] == "grip")
+    said = [i["message"] for i in answer("analyse", recording)["issues"]]
+    assert said
+    assert [i["message"] for i in told["issues"]] == [i["message"] for i in plain["issues"]] + said
     words = runner.invoke(app, ["options", path, "--recording", recording]).stdout
     assert f"In swing 1 of the recording: {grip['recorded']['sentence']}" in words
 
@@ -172,6 +175,7 @@ def test_options_say_what_each_would_have_done_in_a_recording(tmp_path):
         (["--recording", "none.csv"], "no file of that name"),
         (["--recording", "in.json"], "expected a header line"),
         (["--recording", "swings.csv", "--swing", "7"], "--swing: expected 1 to 1, got 7"),
+        (["--recording", "begun.csv"], "begun.csv: expected a swing, got none"),
         (["--recording", "swings.csv", "--calibration", "in.json"], "expected a header line"),
         (["--calibration", "swings.csv"], "--calibration: expected a --recording with it, got none"),
         (["--swing", "2"], "--swing: expected a --recording with it, got none"),
@@ -181,6 +185,8 @@ def test_a_recording_that_cannot_be_used_for_options_is_refused_in_words(tmp_pat
     path = written(tmp_path, CASE)
     monkeypatch.chdir(tmp_path)
     assert runner.invoke(app, ["simulate", "swings.csv", "--swings", "1"]).exit_code == 0
+    lines = (tmp_path / "swings.csv").read_text().splitlines(keepends=True)
+    (tmp_path / "begun.csv").write_text("".join(lines[:400]))
     result = runner.invoke(app, ["options", path, *more])
     assert result.exit_code == 2
     assert words in result.stderr

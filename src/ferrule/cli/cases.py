@@ -42,23 +42,28 @@ def optioned(
     if prefer not in get_args(Tilt):
         raise InputError.of("choice", "--prefer", expected=f"one of {', '.join(get_args(Tilt))}", got=repr(prefer))
     if recording is None and (calibration is not None or swing != 1):
-        option = "--swing" if calibration is None else "--calibration"
-        raise InputError.of("missing", option, expected="a --recording with it", got="none")
+        lone = "--swing" if calibration is None else "--calibration"
+        raise InputError.of("missing", lone, expected="a --recording with it", got="none")
     case, noticed = _case(path)
     found = work_out_options(case, cast("Tilt", prefer))
     answer = found.to_json()
+    issues: list[Any] = [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])
     if recording is not None:
-        sign, kept = world_sign(case.golfer.handedness), _recorded(case, recording, calibration, swing)
+        kept, remarked = _recorded(case, recording, calibration, swing)
+        issues += remarked
+        sign = world_sign(case.golfer.handedness)
         on_swing = {o.option.way.name: o for o in options_on_swing(found, kept).options}
         for option in cast("list[Answer]", answer["options"]):
             if option["option"] in on_swing:
                 on = on_swing[option["option"]]
                 option["recorded"] = {"swing": swing, **on.outcome.to_json(sign), "sentence": on.sentence}
-    return answer | {"issues": [i.to_json() for i in noticed] + cast("list[Any]", answer["issues"])}
+    return answer | {"issues": issues}
 
 
-def _recorded(case: Case, recording: Path, calibration: Path | None, number: int) -> SwingAnalysis:
-    """One swing of a recording of this golfer with this club. Raises InputError."""
+def _recorded(
+    case: Case, recording: Path, calibration: Path | None, number: int
+) -> tuple[SwingAnalysis, tuple[dict[str, str], ...]]:
+    """One swing of a recording of this golfer with this club, and what there is to say of the recording. Raises InputError."""
     lesson = None if calibration is None else text_of(calibration, "a calibration", LARGEST_BYTES)
     hand, club = case.golfer.handedness, case.club
     content = text_of(recording, "a recording", LARGEST_BYTES)
@@ -73,10 +78,14 @@ def _recorded(case: Case, recording: Path, calibration: Path | None, number: int
     outcome = work_out_recording(task)
     if outcome.fault is not None:
         raise InputError([Issue("unusable", "fault", str(recording), outcome.fault)])
+    if not outcome.swings:
+        raise InputError.of(
+            "no_swing", str(recording), expected="a swing", got="none", do="Record from the address to the finish"
+        )
     chosen = next((s for s in outcome.swings if s.number == number), None)
     if chosen is None:
         raise InputError.of("no_such_swing", "--swing", expected=f"1 to {len(outcome.swings)}", got=str(number))
-    return kept_swing(chosen.result, number, hand, unpack_arrays(chosen.traces))
+    return kept_swing(chosen.result, number, hand, unpack_arrays(chosen.traces)), outcome.issues
 
 
 def explanation_table(answer: Answer) -> str:
