@@ -12,7 +12,6 @@ from ferrule.web.words import (
     counted,
     face_words,
     listed,
-    open_words,
     ordinal,
     side_words,
     value_words,
@@ -61,7 +60,9 @@ def test_lengths_and_speeds_in_the_coach_s_unit() -> None:
 
 
 def test_faces_and_sides() -> None:
-    assert [open_words(v) for v in (4.2, -2.6, 0.3)] == ["4° open", "3° closed", "square"]
+    assert [face_words(v, left_handed=False) for v in (4.2, -2.6, 0.3)] == ["4° open", "3° closed", "square"]
+    # As in every sentence of a case: halves below two, square below three quarters.
+    assert [face_words(v, left_handed=False) for v in (0.6, -1.4)] == ["square", "1.5° closed"]
     assert [face_words(v, left_handed=True) for v in (4.2, -2.6)] == ["4° closed", "3° open"]
     assert [side_words(v) for v in (3.4, -3.4, 0.1)] == ["3° right", "3° left", "straight"]
 

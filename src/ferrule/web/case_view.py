@@ -16,14 +16,14 @@ from ferrule.club.clubs import typical_club_speed
 from ferrule.coaching.ball_evidence import seen_flight
 from ferrule.coaching.case import Case, CaseSwing, as_right_handed
 from ferrule.coaching.references import reference_of
-from ferrule.coaching.wording import cause_phrase
+from ferrule.coaching.wording import cause_phrase, face_words
 from ferrule.coaching.wording_ways import FEELS, TITLES
 from ferrule.units import DEG
 from ferrule.web.pictures.flight import Flight
 from ferrule.web.pictures.golfer import ShaftLevel
 from ferrule.web.pictures.rail import Mark
 from ferrule.web.pictures.staircase import Step
-from ferrule.web.words import HOW, distance_words, open_words, side_words
+from ferrule.web.words import HOW, distance_words, side_words
 
 SMALL_STEP_DEG: Final = 0.35
 MOST_STEPS: Final = 5
@@ -84,7 +84,7 @@ def step_name(cause: str, share_deg: float) -> str:
 
 def end_words(explanation: Explanation) -> str:
     """Where the staircase ends: "4° open"."""
-    return open_words(sign(explanation.case) * explanation.face.value / DEG)
+    return face_words(sign(explanation.case) * explanation.face.value / DEG)
 
 
 def flight_of(explanation: Explanation, yards: bool, whose: str) -> Flight:
@@ -195,7 +195,7 @@ def _way(
         tag=_tag(o),
         sketch=ShaftLevel(
             spine, now_open, with_it,
-            f"now {open_words(now_open)}", "" if with_it is None else f"with it {open_words(with_it)}", left_handed,
+            f"now {face_words(now_open)}", "" if with_it is None else f"with it {face_words(with_it)}", left_handed,
         ),
         ball=str(o.get("ball_sentence") or _ball_words(_value(o.get("start_deg")), _value(o.get("curve_deg")))),
         needs=tuple(_plain(n) for n in o.get("needs", ())),

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Final
 
+from ferrule.coaching import wording
 from ferrule.units import MPH, YARD
 
-OPENED: Final = "open"
-CLOSED: Final = "closed"
 # glossary name: words for a positive value, for a negative one, for nothing
 _SIDES: Final[dict[str, tuple[str, str, str]]] = {
     "flexion_deg": ("bowed", "cupped", "flat"),
@@ -101,16 +100,9 @@ def size(value: float, places: int = 0) -> str:
     return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
-def open_words(open_deg: float, places: int = 0) -> str:
-    """As "4° open", "3° closed", "square"; the argument is + open for this golfer's hand."""
-    if abs(open_deg) < 0.5 * 10**-places:
-        return "square"
-    return f"{size(open_deg, places)}° {OPENED if open_deg > 0 else CLOSED}"
-
-
-def face_words(face_deg: float, left_handed: bool, places: int = 0) -> str:
-    """The face in the world (+ right of the target) as open or closed for the hand."""
-    return open_words(-face_deg if left_handed else face_deg, places)
+def face_words(face_deg: float, left_handed: bool) -> str:
+    """The face in the world (+ right of the target) as open or closed for the hand, in the words of every sentence."""
+    return wording.face_words(-face_deg if left_handed else face_deg)
 
 
 def side_words(value: float, unit: str = "°", places: int = 0, straight: str = "straight") -> str:
